@@ -1,0 +1,2 @@
+//! The garboard command.
+fn main() {}

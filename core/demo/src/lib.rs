@@ -1,0 +1,1 @@
+//! The demonstration boat: an invented scenario with drawn pictures.

@@ -1,0 +1,1 @@
+//! The before-and-after history that leaves with the boat.

@@ -1,0 +1,1 @@
+//! How a log travels: parcel files.

@@ -1,0 +1,1 @@
+//! What can be learnt from and made of a picture's bytes.

@@ -1,0 +1,1 @@
+//! The vocabulary of the log: statements, quantities, times and the snapshot.

@@ -1,0 +1,1 @@
+//! The worker that owns the log in a browser.

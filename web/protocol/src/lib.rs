@@ -1,0 +1,1 @@
+//! The messages between page and keeper.
