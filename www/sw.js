@@ -1,0 +1,40 @@
+// Serves the site from one whole, never mixed build, so that it opens with no network.
+// The build writes the list of files and the build's name into this text.
+const BUILD = '__BUILD__';
+const FILES = /*PRECACHE*/[];
+const SHELF = `garboard-site-${BUILD}`;
+
+self.addEventListener('install', (event) => {
+  // All or nothing: when one file cannot be had, the build before stays in charge.
+  event.waitUntil((async () => {
+    const shelf = await caches.open(SHELF);
+    await Promise.all(FILES.map(async (file) => {
+      const answer = await fetch(file, { cache: 'no-cache' });
+      if (!answer.ok) throw new Error(`${file}: ${answer.status}`);
+      await shelf.put(new URL(file, self.registration.scope).href, answer);
+    }));
+  })());
+});
+
+self.addEventListener('activate', (event) => {
+  event.waitUntil((async () => {
+    for (const name of await caches.keys()) {
+      if (name.startsWith('garboard-site-') && name !== SHELF) await caches.delete(name);
+    }
+  })());
+});
+
+self.addEventListener('message', (event) => {
+  if (event.data === 'take over') self.skipWaiting();
+});
+
+self.addEventListener('fetch', (event) => {
+  const asked = event.request;
+  const scope = self.registration.scope;
+  if (asked.method !== 'GET' || !asked.url.startsWith(scope)) return;
+  event.respondWith((async () => {
+    const shelf = await caches.open(SHELF);
+    const name = asked.mode === 'navigate' ? new URL('index.html', scope).href : asked.url.split(/[?#]/)[0];
+    return (await shelf.match(name)) ?? fetch(asked);
+  })());
+});
