@@ -7,6 +7,7 @@ use crate::entry::EntryView;
 use crate::form::Choices;
 use crate::row::{PlaceRef, Ref, Rows};
 use crate::share::{DeviceCard, DossierMade, ParcelMade, Received};
+use crate::work::{Checked, WorkView};
 
 /// The answers; each ask's doc says which one it gets.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -45,6 +46,10 @@ pub enum Answer {
     Choices(Box<Choices>),
     /// How full the storage is.
     Storage(StorageState),
+    /// Repairs, what is open, hours, costs and upkeep.
+    Work(Box<WorkView>),
+    /// What a check found.
+    Checked(Checked),
 }
 
 /// The keeper's greeting.

@@ -117,6 +117,12 @@ pub enum Ask {
     /// How full this device's storage is -> [`Answer::Storage`](crate::Answer::Storage).
     /// (Asking the browser to keep it for good, `navigator.storage.persist()`, exists on the page only.)
     Storage,
+    /// Repairs, what is open, hours, costs and upkeep, worked out
+    /// -> [`Answer::Work`](crate::Answer::Work).
+    Work,
+    /// Checks digests -> [`Answer::Checked`](crate::Answer::Checked), with progress: of the parcel in
+    /// `files[0]` when there is one, else of everything that this device holds of the open log.
+    Check,
     /// Stops the long work with this number: it answers with
     /// [`TroubleKind::Stopped`](crate::TroubleKind::Stopped) and leaves nothing half done
     /// -> [`Answer::Done`](crate::Answer::Done).

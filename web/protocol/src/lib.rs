@@ -18,19 +18,16 @@
 //!
 //! # The beginning of a session
 //!
-//! 1. The page's boot file starts the worker first of all:
-//!    `new Worker(new URL('./keeper/boot.js', import.meta.url), { type: 'module' })`
-//!    and queues what it sends until the page's module is ready.
-//! 2. The worker's boot file (`web/keeper/boot.js`) queues what the page sends. Before its module
-//!    is loaded it posts [`Report::Remembered`], read from storage, when there is one of the same
+//! 1. The page's boot file (`www/boot.js`) starts the worker first of all and queues what it says
+//!    until the page's module listens.
+//! 2. The worker's boot file (`www/keeper-boot.js`) queues what the page sends until the keeper's
+//!    module is loaded, then calls `start(build)` once and `receive(bytes, files)` for each message.
+//!    Before that it posts [`Report::Remembered`], read from storage, when there is one of the same
 //!    build: the log as it last stood, enough for the first screen.
 //! 3. The page sends [`Ask::Hello`] with its build. A keeper of another build answers with a
 //!    [`Trouble`] of the kind [`TroubleKind::OtherBuild`], and does nothing else from then on. The
 //!    page must then ask for a reload.
 //! 4. [`Answer::Hello`] says whether a log was open last time; the keeper has opened it already.
-//!
-//! The build is the token that the site's builder writes for `__BUILD__` in `boot.js` (page) and
-//! `keeper/boot.js`; both boot files hand it to the `start(build)` of their module.
 //!
 //! # The site
 //!
@@ -38,19 +35,14 @@
 //! only, so that the site may lie in any folder of a host:
 //!
 //! ```text
-//! everything under www/                     as it is, except for the two tokens below
-//! page/page.js, page/page_bg.wasm           from web/page   (start(build: string), called by www/boot.js)
-//! keeper/keeper.js, keeper/keeper_bg.wasm   from web/keeper (called by keeper/boot.js)
-//! keeper/boot.js                            from web/keeper/boot.js
+//! everything under www/           as it is, except for the two tokens below
+//! page.js, page_bg.wasm           from web/page
+//! keeper.js, keeper_bg.wasm       from web/keeper
 //! ```
 //!
 //! In `*.html`, `*.js` and `*.webmanifest` under `www/`, `__BUILD__` becomes the build: 16
 //! hexadecimal digits over the content of the whole site. In `www/sw.js`, `/*PRECACHE*/[]` becomes an
-//! array `[{"url":"./","digest":"…"}, {"url":"./boot.js","digest":"…"}, …]` of every file that the
-//! site needs (`index.html` as `./`, the service worker itself left out), sorted by url; the digest
-//! is the file's SHA-256 in hexadecimal, so that a new service worker need fetch only what changed.
-//! `init` of a module takes `{ module_or_path: new URL('./page_bg.wasm', import.meta.url) }` (from
-//! `boot.js`: `./page/page_bg.wasm`).
+//! array `["./boot.js", "./index.html", …]` of every file of the site but `sw.js` itself, sorted.
 //!
 //! # Shapes
 //!
@@ -72,6 +64,7 @@ mod report;
 mod row;
 mod share;
 mod trouble;
+mod work;
 
 pub use answer::{
     Answer, Deed, HandCard, Hello, LogCard, Opened, PictureGiven, PlaceLine, RunningStint, Saved,
@@ -90,6 +83,7 @@ pub use report::{Remembered, Report, Told};
 pub use row::{Figure, PlaceRef, Ref, Row, Rows, Thumb};
 pub use share::{DeviceCard, DossierMade, ParcelMade, Received, ReceivedLine};
 pub use trouble::{Trouble, TroubleKind};
+pub use work::{Checked, OpenLine, RepairLine, Sum, UpkeepLine, WorkView};
 
 use serde::{Serialize, de::DeserializeOwned};
 
