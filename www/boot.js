@@ -17,7 +17,7 @@ let waiting = [];
 function startKeeper() {
   if (keeper) keeper.terminate();
   waiting = [];
-  keeper = new Worker(new URL('./keeper-boot.js', import.meta.url), { type: 'module' });
+  keeper = new Worker(new URL('./keeper/boot.js', import.meta.url), { type: 'module' });
   keeper.onmessage = (event) => (onmessage ? onmessage(event.data) : waiting.push(event.data));
   keeper.onerror = (event) => {
     event.preventDefault();
