@@ -1,0 +1,4 @@
+//! The command line: files, clock and terminal.
+
+pub mod serve;
+pub mod site;

@@ -1,0 +1,50 @@
+//! One digest over all that goes into the site.
+
+use std::path::Path;
+
+use sha2::{Digest as _, Sha256};
+
+use super::{Error, files, read};
+
+/// What the site is made of; the command line's own code is not, but for the builder.
+const PARTS: &[&str] = &[
+    "core/record",
+    "core/log",
+    "core/photo",
+    "core/parcel",
+    "core/dossier",
+    "core/demo",
+    "core/cli/src/site",
+    "web",
+    "www",
+];
+
+const FILES: &[&str] = &["Cargo.toml", "Cargo.lock", "core/cli/src/site.rs"];
+
+/// Returns the fingerprint of the sources under a workspace.
+pub(super) fn of(source: &Path) -> Result<String, Error> {
+    let mut sum = Sha256::new();
+    let mut add = |name: &Path, bytes: &[u8]| {
+        sum.update(name.as_os_str().as_encoded_bytes());
+        sum.update([0]);
+        sum.update(Sha256::digest(bytes));
+    };
+    for file in FILES {
+        add(Path::new(file), &read(&source.join(file))?);
+    }
+    for part in PARTS {
+        let folder = source.join(part);
+        if !folder.is_dir() {
+            continue;
+        }
+        for file in files(&folder)? {
+            add(&Path::new(part).join(&file), &read(&folder.join(&file))?);
+        }
+    }
+    Ok(hex(&sum.finalize()))
+}
+
+/// Writes bytes as hexadecimal digits.
+pub(super) fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
