@@ -53,6 +53,9 @@ pub struct FormField {
     pub choices: Vec<Choice>,
     /// Whether it is shown at once; the others open on request.
     pub is_first: bool,
+    /// Whether the kind cannot do without it (record's `Field::needed`); such a field is shown at
+    /// once as well.
+    pub is_needed: bool,
 }
 
 /// How a field is entered, and the JSON that it makes.
@@ -93,6 +96,14 @@ pub enum Input {
     },
     /// Several lines, each a JSON string of an array.
     Lines,
+    /// An amount of money: `{"amount":"93.60","currency":"EUR"}`.
+    Money,
+    /// A list of small things with the same few parts (engines, layers, lots of a batch): a JSON
+    /// array of objects, each with those of the columns that were filled in.
+    Table {
+        /// The parts; none of them is a table itself.
+        columns: Vec<FormField>,
+    },
     /// Anything else: JSON text, for those who know.
     Json,
 }

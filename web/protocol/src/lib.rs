@@ -20,7 +20,7 @@
 //!
 //! 1. The page's boot file (`www/boot.js`) starts the worker first of all and queues what it says
 //!    until the page's module listens.
-//! 2. The worker's boot file (`www/keeper-boot.js`) queues what the page sends until the keeper's
+//! 2. The worker's boot file (`web/keeper/boot.js`) queues what the page sends until the keeper's
 //!    module is loaded, then calls `start(build)` once and `receive(bytes, files)` for each message.
 //!    Before that it posts [`Report::Remembered`], read from storage, when there is one of the same
 //!    build: the log as it last stood, enough for the first screen.
@@ -38,9 +38,10 @@
 //! everything under www/           as it is, except for the two tokens below
 //! page.js, page_bg.wasm           from web/page
 //! keeper.js, keeper_bg.wasm       from web/keeper
+//! keeper/boot.js                  from web/keeper/boot.js
 //! ```
 //!
-//! In `*.html`, `*.js` and `*.webmanifest` under `www/`, `__BUILD__` becomes the build: 16
+//! In `*.html`, `*.js` and `*.webmanifest` of the shell, `__BUILD__` becomes the build: 16
 //! hexadecimal digits over the content of the whole site. In `www/sw.js`, `/*PRECACHE*/[]` becomes an
 //! array `["./boot.js", "./index.html", …]` of every file of the site but `sw.js` itself, sorted.
 //!
