@@ -1,1 +1,40 @@
 //! What can be learnt from and made of a picture's bytes.
+//!
+//! Three questions, each a pure function on bytes:
+//!
+//! - *what is it called?* [`digest()`], or a [`Hasher`] fed in slices: the SHA-256 that names the original;
+//! - *what is it?* [`examine`]: kind of file, pixels, how it stands, and what the camera wrote beside it;
+//! - *what is shown of it?* [`renditions`]: an upright view and a thumbnail, JPEGs that carry nothing but pixels.
+//!
+//! ```
+//! let not_a_picture = garboard_photo::examine(b"bilge water");
+//! assert!(not_a_picture.is_err());
+//! ```
+//!
+//! The same bytes give the same renditions on every machine, in the browser as in a terminal: resampling and encoding work
+//! in whole numbers, and the filter's weights are polynomials, so that no transcendental function with a last digit of its
+//! own takes part.
+//!
+//! # What this crate does not do
+//!
+//! It alters no original, keeps nothing, asks no clock and invents no time zone that the camera did not write. It does not
+//! decode HEIC, whose compression is patented: such a picture is kept as it came, and its size, position and times are read.
+//! Colour profiles are not converted: a rendition shows the stored numbers as sRGB.
+
+mod bytes;
+mod container;
+mod digest;
+mod error;
+mod examine;
+mod exif;
+mod media;
+mod rendition;
+mod upright;
+
+pub use digest::{Hasher, digest};
+pub use error::Error;
+pub use examine::{Examined, MOST_BYTES, MOST_PIXELS, Pixels, examine};
+pub use exif::{Camera, CameraTime, Position, Remark};
+pub use media::{MediaType, sniff};
+pub use rendition::{QUALITY, Rendition, Renditions, THUMBNAIL_SIDE, VIEW_SIDE, renditions};
+pub use upright::Orientation;

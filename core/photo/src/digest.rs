@@ -1,0 +1,66 @@
+//! The SHA-256 by which an original is named.
+
+use std::fmt::Write as _;
+
+use sha2::{Digest as _, Sha256};
+
+/// Hashes a picture that arrives in slices, as a browser's file does.
+///
+/// ```
+/// let mut hasher = garboard_photo::Hasher::new();
+/// hasher.update(b"gar");
+/// hasher.update(b"board");
+/// assert_eq!(hasher.finish(), garboard_photo::digest(b"garboard"));
+/// ```
+#[derive(Clone, Debug, Default)]
+pub struct Hasher(Sha256);
+
+impl Hasher {
+    /// Begins with no bytes seen.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Takes the next slice.
+    pub fn update(&mut self, slice: &[u8]) {
+        self.0.update(slice);
+    }
+
+    /// Returns the digest of all slices together: 64 lower-case hexadecimal digits.
+    #[must_use]
+    pub fn finish(self) -> String {
+        let mut text = String::with_capacity(64);
+        for byte in self.0.finalize() {
+            // Writing into a string cannot fail.
+            _ = write!(text, "{byte:02x}");
+        }
+        text
+    }
+}
+
+/// Returns the SHA-256 of `bytes`: 64 lower-case hexadecimal digits.
+#[must_use]
+pub fn digest(bytes: &[u8]) -> String {
+    let mut hasher = Hasher::new();
+    hasher.update(bytes);
+    hasher.finish()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// FIPS 180-4's own examples, as NIST publishes them: "abc" and the empty message.
+    #[test]
+    fn the_standard_s_examples_come_out() {
+        assert_eq!(
+            digest(b"abc"),
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        );
+        assert_eq!(
+            digest(b""),
+            "e3b0c44298fc1c149afbf4c8996fb92427ae41e4649b934ca495991b7852b855"
+        );
+    }
+}
