@@ -1,3 +1,4 @@
 //! Tests that cross crates.
 
+#[cfg(test)]
 mod photo;
