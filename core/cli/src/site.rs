@@ -98,7 +98,7 @@ pub fn build(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Built, Erro
     remove_folder(&beside)?;
     say("Binding the two modules to the browser");
     assemble::bind(&modules, &beside)?;
-    let build = assemble::shell(&folders.source.join("www"), &beside)?;
+    let build = assemble::shell(&folders.source, &beside)?;
     say("Compressing");
     let n_wire_bytes = assemble::compress(&beside)?;
 

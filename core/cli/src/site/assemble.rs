@@ -34,12 +34,17 @@ pub(super) fn bind(modules: &Modules, site: &Path) -> Result<(), Error> {
     Ok(())
 }
 
-/// Copies the shell, names the build over everything in the site, and lists the files for the
-/// service worker. Returns the build.
-pub(super) fn shell(www: &Path, site: &Path) -> Result<String, Error> {
-    for file in files(www)? {
-        write(&site.join(&file), &read(&www.join(&file))?)?;
+/// Copies the shell and the keeper's boot file, names the build over everything in the site, and
+/// lists the files for the service worker. Returns the build.
+pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
+    let www = source.join("www");
+    let mut shell = files(&www)?;
+    for file in &shell {
+        write(&site.join(file), &read(&www.join(file))?)?;
     }
+    let boot = PathBuf::from("keeper/boot.js");
+    write(&site.join(&boot), &read(&source.join("web").join(&boot))?)?;
+    shell.push(boot);
     let all = files(site)?;
 
     let mut sum = Sha256::new();
@@ -59,7 +64,7 @@ pub(super) fn shell(www: &Path, site: &Path) -> Result<String, Error> {
     let list = format!("[{}]", list.join(", "));
 
     let mut has_worker = false;
-    for file in files(www)? {
+    for file in shell {
         let name = address(&file);
         if ![".js", ".html", ".webmanifest"]
             .iter()

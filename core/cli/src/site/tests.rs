@@ -16,42 +16,46 @@ fn lay(folder: &Path, all: &[(&str, &str)]) {
 #[test]
 fn the_build_and_the_list_of_files_are_written_into_the_shell() {
     let room = tempfile::tempdir().unwrap();
-    let (www, site) = (room.path().join("www"), room.path().join("site"));
+    let (source, site) = (room.path().join("source"), room.path().join("site"));
     lay(
-        &www,
+        &source,
         &[
-            ("index.html", "<p>__BUILD__"),
-            ("icons/a.svg", "__BUILD__ is left alone here"),
-            ("sw.js", "'__BUILD__' /*PRECACHE*/[]"),
+            ("web/keeper/boot.js", "start('__BUILD__')"),
+            ("www/index.html", "<p>__BUILD__"),
+            ("www/icons/a.svg", "__BUILD__ is left alone here"),
+            ("www/sw.js", "'__BUILD__' /*PRECACHE*/[]"),
         ],
     );
     lay(&site, &[("page_bg.wasm", "module")]);
-    let build = assemble::shell(&www, &site).unwrap();
+    let build = assemble::shell(&source, &site).unwrap();
     assert_eq!(build.len(), 16);
     let read = |name: &str| fs::read_to_string(site.join(name)).unwrap();
     assert_eq!(read("index.html"), format!("<p>{build}"));
+    assert_eq!(read("keeper/boot.js"), format!("start('{build}')"));
     assert_eq!(read("icons/a.svg"), "__BUILD__ is left alone here");
     assert_eq!(
         read("sw.js"),
-        format!(r#"'{build}' ["./icons/a.svg", "./index.html", "./page_bg.wasm"]"#)
+        format!(
+            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./page_bg.wasm"]"#
+        )
     );
 
     // Another module gives another build, the same one the same.
     let again = room.path().join("again");
     lay(&again, &[("page_bg.wasm", "module")]);
-    assert_eq!(assemble::shell(&www, &again).unwrap(), build);
+    assert_eq!(assemble::shell(&source, &again).unwrap(), build);
     let changed = room.path().join("changed");
     lay(&changed, &[("page_bg.wasm", "another module")]);
-    assert_ne!(assemble::shell(&www, &changed).unwrap(), build);
+    assert_ne!(assemble::shell(&source, &changed).unwrap(), build);
 }
 
 #[test]
 fn a_shell_without_its_tokens_is_refused() {
     for text in ["'__BUILD__'", "/*PRECACHE*/[]"] {
         let room = tempfile::tempdir().unwrap();
-        let www = room.path().join("www");
-        lay(&www, &[("sw.js", text)]);
-        let refused = assemble::shell(&www, &room.path().join("site"));
+        let source = room.path().join("source");
+        lay(&source, &[("web/keeper/boot.js", ""), ("www/sw.js", text)]);
+        let refused = assemble::shell(&source, &room.path().join("site"));
         assert!(matches!(refused, Err(Error::Shell { .. })), "{text}");
     }
 }
