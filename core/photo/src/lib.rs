@@ -29,6 +29,7 @@ mod examine;
 mod exif;
 mod media;
 mod rendition;
+pub mod said;
 mod upright;
 
 pub use digest::{Hasher, digest};
