@@ -1,1 +1,3 @@
 //! The demonstration boat: an invented scenario with drawn pictures.
+
+pub mod drawing;
