@@ -29,7 +29,7 @@ startKeeper();
 
 // What the page's module binds to.
 globalThis.garboard = {
-  build: BUILD,
+  build: () => BUILD,
   send(bytes, files) { keeper.postMessage({ bytes, files }, [bytes]); },
   listen(message, fault) {
     onmessage = message;

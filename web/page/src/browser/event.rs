@@ -1,0 +1,62 @@
+//! From the browser's events to plain values.
+
+use wasm_bindgen::JsCast as _;
+use web_sys::{HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
+use yew::{Callback, Event, InputEvent, NodeRef, SubmitEvent};
+
+use super::file::Files;
+
+/// Gives what stands in a line or a box of words at each stroke.
+pub(crate) fn typed(then: Callback<String>) -> Callback<InputEvent> {
+    Callback::from(move |event: InputEvent| {
+        let Some(target) = event.target() else { return };
+        if let Some(line) = target.dyn_ref::<HtmlInputElement>() {
+            then.emit(line.value());
+        } else if let Some(words) = target.dyn_ref::<HtmlTextAreaElement>() {
+            then.emit(words.value());
+        }
+    })
+}
+
+/// Gives the value chosen from a list.
+pub(crate) fn selected(then: Callback<String>) -> Callback<Event> {
+    Callback::from(move |event: Event| {
+        if let Some(list) = event.target().and_then(|target| target.dyn_into::<HtmlSelectElement>().ok()) {
+            then.emit(list.value());
+        }
+    })
+}
+
+/// Gives the files that were picked or shot; the control is emptied so that the same can be picked again.
+pub(crate) fn picked(then: Callback<Files>) -> Callback<Event> {
+    Callback::from(move |event: Event| {
+        let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) else { return };
+        let files = Files::of_input(&input);
+        input.set_value("");
+        if !files.is_empty() {
+            then.emit(files);
+        }
+    })
+}
+
+/// A form that is sent to us and not to a server.
+pub(crate) fn submitted(then: Callback<()>) -> Callback<SubmitEvent> {
+    Callback::from(move |event: SubmitEvent| {
+        event.prevent_default();
+        then.emit(());
+    })
+}
+
+/// Moves the keyboard's place to an element.
+pub(crate) fn focus(node: &NodeRef) {
+    if let Some(element) = node.cast::<HtmlElement>() {
+        drop(element.focus());
+    }
+}
+
+/// Scrolls the column around an element to its top.
+pub(crate) fn scroll_to_top(node: &NodeRef) {
+    if let Some(element) = node.cast::<web_sys::Element>() {
+        element.set_scroll_top(0);
+    }
+}

@@ -1,0 +1,129 @@
+//! Files that come in from the person and go out to them.
+
+use std::rc::Rc;
+
+use gloo::timers::callback::Timeout;
+use js_sys::Array;
+use wasm_bindgen::{JsCast as _, JsValue};
+use web_sys::{Blob, File, HtmlAnchorElement, HtmlInputElement, ShareData, Url};
+
+use super::Error;
+
+/// Files or pictures that travel beside a message.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Files(Rc<Vec<Blob>>);
+
+impl PartialEq for Files {
+    fn eq(&self, other: &Self) -> bool {
+        Rc::ptr_eq(&self.0, &other.0) || (self.0.is_empty() && other.0.is_empty())
+    }
+}
+
+impl Files {
+    /// What an input control holds.
+    pub(super) fn of_input(input: &HtmlInputElement) -> Self {
+        let Some(list) = input.files() else { return Self::default() };
+        let files = (0..list.length()).filter_map(|idx| list.get(idx)).map(Blob::from);
+        Self(Rc::new(files.collect()))
+    }
+
+    /// What came beside a message.
+    pub(super) fn of_message(files: &JsValue) -> Self {
+        let Some(list) = files.dyn_ref::<Array>() else { return Self::default() };
+        Self(Rc::new(list.iter().filter_map(|file| file.dyn_into::<Blob>().ok()).collect()))
+    }
+
+    /// As the list that goes beside a message.
+    pub(super) fn to_list(&self) -> Array {
+        self.0.iter().collect()
+    }
+
+    /// The first.
+    pub(super) fn first(&self) -> Option<&Blob> {
+        self.0.first()
+    }
+
+    /// How many.
+    pub(crate) fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// Whether there is none.
+    pub(crate) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Gives the files names, so that they can be sent.
+    fn named(&self, names: &[String]) -> Result<Array, Error> {
+        let list = Array::new();
+        for (blob, name) in self.0.iter().zip(names) {
+            let options = web_sys::BlobPropertyBag::new();
+            options.set_type(&blob.type_());
+            let parts = Array::of1(blob);
+            // A File is a Blob with a name; the options are the same.
+            let file = File::new_with_blob_sequence_and_options(&parts, name, options.unchecked_ref())?;
+            list.push(&file);
+        }
+        Ok(list)
+    }
+
+    /// Whether this browser's share sheet takes them.
+    pub(crate) fn can_be_shared(&self, names: &[String]) -> bool {
+        let Some(navigator) = web_sys::window().map(|window| window.navigator()) else { return false };
+        let has = js_sys::Reflect::has(&navigator, &"canShare".into()).unwrap_or(false);
+        let Ok(list) = self.named(names) else { return false };
+        let data = ShareData::new();
+        data.set_files(list.unchecked_ref());
+        has && navigator.can_share_with_data(&data)
+    }
+
+    /// Opens the share sheet.
+    pub(crate) async fn share(&self, names: &[String], title: &str) -> Result<(), Error> {
+        let navigator = web_sys::window().ok_or_else(|| Error("there is no window".to_owned()))?.navigator();
+        let data = ShareData::new();
+        data.set_files(self.named(names)?.unchecked_ref());
+        data.set_title(title);
+        wasm_bindgen_futures::JsFuture::from(navigator.share_with_data(&data)).await?;
+        Ok(())
+    }
+
+    /// Saves them as downloads.
+    pub(crate) fn download(&self, names: &[String]) -> Result<(), Error> {
+        for (blob, name) in self.0.iter().zip(names) {
+            let url = Url::create_object_url_with_blob(blob)?;
+            let anchor = anchor()?;
+            anchor.set_href(&url);
+            anchor.set_download(name);
+            anchor.click();
+            release_later(url);
+        }
+        Ok(())
+    }
+
+    /// Opens the first in a tab of its own.
+    pub(crate) fn open(&self) -> Result<(), Error> {
+        let Some(blob) = self.first() else { return Ok(()) };
+        let url = Url::create_object_url_with_blob(blob)?;
+        let anchor = anchor()?;
+        anchor.set_href(&url);
+        anchor.set_target("_blank");
+        anchor.set_rel("noopener");
+        anchor.click();
+        release_later(url);
+        Ok(())
+    }
+}
+
+fn anchor() -> Result<HtmlAnchorElement, Error> {
+    web_sys::window()
+        .and_then(|window| window.document())
+        .ok_or_else(|| Error("there is no document".to_owned()))?
+        .create_element("a")?
+        .dyn_into::<HtmlAnchorElement>()
+        .map_err(|_element| Error("the browser made no link".to_owned()))
+}
+
+/// A minute is enough for the browser to take the bytes over.
+fn release_later(url: String) {
+    Timeout::new(60_000, move || drop(Url::revoke_object_url(&url))).forget();
+}

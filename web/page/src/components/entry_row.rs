@@ -1,0 +1,108 @@
+//! One row of the log's page: the margin with time and hand, what was said, and whether it is saved.
+
+use garboard_protocol::{Row, Thumb};
+use yew::{AttrValue, Callback, Html, Properties, classes, component, html};
+
+use super::{Drawing, Icon, Strokes};
+
+/// A row with the texts that only the browser can make.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct RowShown {
+    /// The row.
+    pub(crate) row: Row,
+    /// The time for the margin: "14:22"; blank when only the day is known.
+    pub(crate) time: AttrValue,
+    /// When it was written, for late ones; blank otherwise.
+    pub(crate) written: AttrValue,
+}
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct EntryRowProps {
+    /// The row.
+    pub(crate) shown: RowShown,
+    /// What this device is called in a sentence: "this phone".
+    pub(crate) device: AttrValue,
+    /// Whether its page is open beside.
+    #[prop_or_default]
+    pub(crate) is_here: bool,
+    /// Whether it was saved just now.
+    #[prop_or_default]
+    pub(crate) is_fresh: bool,
+    /// Whether the saved mark is left out (in lists of things that hang on another).
+    #[prop_or_default]
+    pub(crate) is_brief: bool,
+    /// Draws a thumbnail.
+    pub(crate) picture: Callback<Thumb, Html>,
+    /// To the entry's page.
+    pub(crate) onopen: Callback<String>,
+}
+
+/// One row of the log's page.
+#[component]
+pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
+    let RowShown { row, time, written } = &props.shown;
+    let id = row.id.clone();
+    let onclick = props.onopen.reform(move |_| id.clone());
+    let class = classes!(
+        "row",
+        row.is_struck.then_some("struck"),
+        props.is_here.then_some("here"),
+        props.is_fresh.then_some("fresh-row"),
+    );
+    let place = row.place.as_ref().map(|place| place.path.join(" › "));
+    html! {
+        <li class={class}>
+            <div class="row-margin"><span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
+            <div>
+                <button type="button" class="row-link" {onclick} aria-current={props.is_here.then_some("true")}>
+                    if row.is_struck { <span class="unseen">{ "Struck: " }</span> }
+                    { lead(row) }
+                </button>
+                if !row.detail.is_empty() { <p class="row-words">{ row.detail.clone() }</p> }
+                if row.strokes > 0 || !row.standing.is_empty() {
+                    <p class="small"><Strokes filled={row.strokes} words={row.standing.clone()} /></p>
+                }
+                if !row.thumbs.is_empty() {
+                    <div class={classes!("pics", (row.thumbs.len() == 1).then_some("one"))}>
+                        { for row.thumbs.iter().map(|thumb| props.picture.emit(thumb.clone())) }
+                    </div>
+                }
+                if let Some(place) = place { <p class="row-where">{ place }</p> }
+                if row.is_disputed { <p class="row-why"><strong>{ "Two hands wrote this differently" }</strong></p> }
+                if row.is_struck { <p class="row-why">{ "Struck" }</p> }
+                if row.is_late { <p class="row-why">{ format!("Written later, {written}") }</p> }
+                if !props.is_brief { <SavedMark device={props.device.clone()} also_on={row.also_on.clone()} /> }
+            </div>
+        </li>
+    }
+}
+
+fn lead(row: &Row) -> Html {
+    match &row.figure {
+        Some(figure) => {
+            let rest = [figure.unit.as_str(), figure.note.as_str()].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>();
+            html! { <>
+                <span class="row-figure">{ figure.value.clone() }<small>{ format!(" {}", rest.join(" ")) }</small></span>
+                <span class="row-where">{ format!(" {}", row.headline) }</span>
+            </> }
+        }
+        None => html! { <span class="row-lead">{ row.headline.clone() }</span> },
+    }
+}
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct SavedMarkProps {
+    /// What this device is called in a sentence.
+    pub(crate) device: AttrValue,
+    /// The other devices that are known to have it.
+    pub(crate) also_on: Vec<String>,
+}
+
+/// *Saved on this phone*, and who else has it.
+#[component]
+pub(crate) fn SavedMark(props: &SavedMarkProps) -> Html {
+    let also = if props.also_on.is_empty() { String::new() } else { format!(" · also on {}", props.also_on.join(", ")) };
+    html! {
+        <p class="row-saved"><Icon drawing={Drawing::Tick} /><span>{ format!("Saved on {}{also}", props.device) }</span></p>
+    }
+}

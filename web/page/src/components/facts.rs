@@ -1,0 +1,44 @@
+//! Values with their labels, ruled.
+
+use yew::{AttrValue, Html, Properties, classes, component, html};
+
+/// One line.
+#[derive(Clone, PartialEq)]
+pub(crate) struct Fact {
+    /// What it is.
+    pub(crate) label: AttrValue,
+    /// The value.
+    pub(crate) shown: Html,
+    /// How it is set apart: `supposed`, or blank.
+    pub(crate) class: &'static str,
+    /// What can be done to it.
+    pub(crate) action: Html,
+}
+
+impl Fact {
+    /// A plain line of words.
+    pub(crate) fn plain(label: impl Into<AttrValue>, shown: impl Into<AttrValue>) -> Self {
+        Self { label: label.into(), shown: Html::from(shown.into()), class: "", action: Html::default() }
+    }
+}
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct FactsProps {
+    /// The lines.
+    pub(crate) facts: Vec<Fact>,
+}
+
+/// Values with their labels.
+#[component]
+pub(crate) fn Facts(props: &FactsProps) -> Html {
+    html! {
+        <dl class="facts">
+            { for props.facts.iter().map(|fact| html! {
+                <div>
+                    <dt>{ fact.label.clone() }</dt>
+                    <dd><div class="fact-do"><span class={classes!(fact.class)}>{ fact.shown.clone() }</span>{ fact.action.clone() }</div></dd>
+                </div>
+            }) }
+        </dl>
+    }
+}

@@ -1,0 +1,57 @@
+//! What happened, what is safe, what to do.
+
+use garboard_protocol::Trouble;
+use yew::{Callback, Html, Properties, component, html};
+
+use crate::state::{Notice, rest_of};
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct NoticeBarProps {
+    /// What there is to tell.
+    pub(crate) notices: Vec<Notice>,
+    /// Puts one away.
+    pub(crate) onaway: Callback<u32>,
+    /// To the entry that one speaks of.
+    pub(crate) onopen: Callback<String>,
+}
+
+/// The notices above a page; a screen reader hears them as they come.
+#[component]
+pub(crate) fn NoticeBar(props: &NoticeBarProps) -> Html {
+    html! {
+        <div class="notices" role="status" aria-live="polite">
+            { for props.notices.iter().map(|notice| {
+                let number = notice.number;
+                let onclick = props.onaway.reform(move |_| number);
+                let look = notice.entry.clone().map(|entry| props.onopen.reform(move |_| entry.clone()));
+                html! {
+                    <div class="notice" key={number}>
+                        <div>
+                            <p><strong>{ notice.lead.clone() }</strong></p>
+                            if !notice.rest.is_empty() { <p>{ notice.rest.clone() }</p> }
+                            if let Some(onclick) = look { <button type="button" class="link" {onclick}>{ "Look at it" }</button> }
+                        </div>
+                        <button type="button" class="link" {onclick}>{ "Put away" }</button>
+                    </div>
+                }
+            }) }
+        </div>
+    }
+}
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct TroubleBoxProps {
+    /// What went wrong.
+    pub(crate) trouble: Trouble,
+}
+
+/// What went wrong, where it went wrong.
+#[component]
+pub(crate) fn TroubleBox(props: &TroubleBoxProps) -> Html {
+    html! {
+        <div class="notice" role="alert">
+            <p><strong>{ props.trouble.happened.clone() }</strong></p>
+            <p>{ rest_of(&props.trouble) }</p>
+        </div>
+    }
+}

@@ -1,0 +1,51 @@
+//! The capture rail: four keys within the thumb's reach.
+
+use yew::{AttrValue, Callback, Event, Html, MouseEvent, Properties, classes, component, html};
+
+use super::{Drawing, Icon};
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct RailProps {
+    /// How long the clock has run, in words; `None` when it stands.
+    pub(crate) running: Option<AttrValue>,
+    /// Pictures were shot.
+    pub(crate) onshoot: Callback<Event>,
+    /// To the keypad.
+    pub(crate) onmeasure: Callback<MouseEvent>,
+    /// To the words.
+    pub(crate) onwrite: Callback<MouseEvent>,
+    /// Starts or stops the clock.
+    pub(crate) onclock: Callback<MouseEvent>,
+}
+
+/// Shoot, Measure, Write, Clock.
+#[component]
+pub(crate) fn Rail(props: &RailProps) -> Html {
+    let clock = match &props.running {
+        Some(length) => html! {
+            <button type="button" class={classes!("rail-key", "running")} onclick={props.onclock.clone()} aria-label={format!("Stop the clock, {length}")}>
+                <Icon drawing={Drawing::Clock} /><span>{ length.clone() }</span><span class="small">{ "Stop" }</span>
+            </button>
+        },
+        None => html! {
+            <button type="button" class="rail-key" onclick={props.onclock.clone()} aria-label="Clock: start a stint">
+                <Icon drawing={Drawing::Clock} /><span>{ "Clock" }</span>
+            </button>
+        },
+    };
+    html! {
+        <div class="rail" role="group" aria-label="Capture">
+            <label class="rail-key first">
+                <Icon drawing={Drawing::Shoot} /><span>{ "Shoot" }</span>
+                <input type="file" accept="image/*" capture="environment" multiple=true onchange={props.onshoot.clone()} />
+            </label>
+            <button type="button" class="rail-key" onclick={props.onmeasure.clone()}>
+                <Icon drawing={Drawing::Measure} /><span>{ "Measure" }</span>
+            </button>
+            <button type="button" class="rail-key" onclick={props.onwrite.clone()}>
+                <Icon drawing={Drawing::Write} /><span>{ "Write" }</span>
+            </button>
+            { clock }
+        </div>
+    }
+}

@@ -1,0 +1,51 @@
+//! The strip that says where everything captured goes.
+
+use garboard_protocol::WorkingAt;
+use yew::{Callback, Html, MouseEvent, Properties, component, html};
+
+use super::{STAGES, Strokes, stage_idx};
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct WorkingAtStripProps {
+    /// Where.
+    pub(crate) working_at: WorkingAt,
+    /// The stage chosen by hand; `None` leaves it to how far the finding has come.
+    pub(crate) stage: Option<String>,
+    /// Whether it can be changed from here.
+    pub(crate) can_change: bool,
+    /// To the choice of another place.
+    pub(crate) onchange: Callback<MouseEvent>,
+}
+
+/// Place, finding or repair, and the stage of the photographs.
+#[component]
+pub(crate) fn WorkingAtStrip(props: &WorkingAtStripProps) -> Html {
+    let at = &props.working_at;
+    let place = at.place.as_ref().map(|place| place.path.join(" › "));
+    let about = at.repair.as_ref().or(at.finding.as_ref()).map(|about| about.title.clone());
+    let filled = props.stage.as_deref().map_or(at.strokes, stage_idx);
+    let stage = filled.checked_sub(1).and_then(|idx| STAGES.get(usize::from(idx))).copied();
+    let words = match (&about, props.stage.as_deref().or(stage)) {
+        (Some(about), _) => Some(about.clone()),
+        (None, Some(stage)) => Some(format!("photographs: {stage}")),
+        (None, None) => None,
+    };
+    html! {
+        <header class="strip">
+            <div class="strip-row">
+                <div class="strip-words">
+                    <p class="small soft">{ "Working at" }</p>
+                    <p class="strip-place">{ place.unwrap_or_else(|| "no place chosen yet".to_owned()) }</p>
+                    if let Some(words) = words {
+                        <p class="strip-about"><Strokes {filled} words={words} /></p>
+                    }
+                </div>
+                if props.can_change {
+                    <button type="button" class="link" onclick={props.onchange.clone()}>
+                        { "Change" }<span class="unseen">{ " where I am working" }</span>
+                    </button>
+                }
+            </div>
+        </header>
+    }
+}

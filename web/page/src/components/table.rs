@@ -1,0 +1,117 @@
+//! A field that holds several small things with the same parts: engines, layers, lots of a batch.
+
+use std::rc::Rc;
+
+use garboard_protocol::FormField;
+use yew::{AttrValue, Callback, Html, Properties, component, html};
+
+use super::field::{FieldInput, Options};
+use crate::draft::Draft;
+use crate::json::{self, Json};
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct TableInputProps {
+    /// The parts.
+    pub(crate) columns: Vec<FormField>,
+    /// The things: each the JSON of an object.
+    pub(crate) lines: Vec<String>,
+    /// What can be chosen.
+    pub(crate) options: Rc<Options>,
+    /// Sets this table's fields apart.
+    pub(crate) prefix: AttrValue,
+    /// The things now.
+    pub(crate) onchange: Callback<Vec<String>>,
+}
+
+/// One small form a thing, and a key for another.
+#[component]
+pub(crate) fn TableInput(props: &TableInputProps) -> Html {
+    let lines = &props.lines;
+    let added = {
+        let mut next = lines.clone();
+        next.push("{}".to_owned());
+        props.onchange.reform(move |_| next.clone())
+    };
+    html! {
+        <div class="stack">
+            { for lines.iter().enumerate().map(|(idx, line)| {
+                let gone: Vec<String> = lines.iter().enumerate().filter(|(other, _)| *other != idx).map(|(_, line)| line.clone()).collect();
+                let onclick = props.onchange.reform(move |_| gone.clone());
+                html! {
+                    <fieldset class="stack notice" key={idx}>
+                        { for props.columns.iter().map(|column| {
+                            let raw = Json::read(line).and_then(|json| json.field(&column.name).map(Json::written)).unwrap_or_default();
+                            let draft = typed_or_raw(column, &raw);
+                            let onchange = {
+                                let (lines, column, emit) = (lines.clone(), column.clone(), props.onchange.clone());
+                                Callback::from(move |draft: Draft| {
+                                    let next = lines.iter().enumerate().map(|(other, line)| {
+                                        if other == idx { with_part(line, &column, &draft) } else { line.clone() }
+                                    });
+                                    emit.emit(next.collect());
+                                })
+                            };
+                            html! { <FieldInput field={column.clone()} {draft} options={Rc::clone(&props.options)} prefix={format!("{}-{idx}-", props.prefix)} {onchange} /> }
+                        }) }
+                        <button type="button" class="link" {onclick}>{ "Take this away" }</button>
+                    </fieldset>
+                }
+            }) }
+            <button type="button" class="key" onclick={added}>{ if lines.is_empty() { "Add one" } else { "Add another" } }</button>
+        </div>
+    }
+}
+
+/// What stands in a part: what was read, or what is still being typed and makes no value yet.
+fn typed_or_raw(column: &FormField, raw: &str) -> Draft {
+    match Json::read(raw) {
+        Some(Json::List(parts)) if parts.first() == Some(&Json::Bare("null".to_owned())) => {
+            let part = |idx: usize| parts.get(idx).and_then(Json::text).unwrap_or_default().to_owned();
+            Draft { text: part(1), unit: part(2), several: Vec::new() }
+        }
+        _ => Draft::of_raw(column, raw),
+    }
+}
+
+/// A line with one part changed. What makes no value yet is kept as `[null, text, unit]` until it does.
+fn with_part(line: &str, column: &FormField, draft: &Draft) -> String {
+    let mut fields: Vec<(String, String)> = match Json::read(line) {
+        Some(Json::Object(fields)) => {
+            fields.into_iter().filter(|(name, _)| *name != column.name).map(|(name, value)| (name, value.written())).collect()
+        }
+        _ => Vec::new(),
+    };
+    match draft.to_json(column) {
+        Ok(None) if draft.unit.is_empty() => {}
+        // Typed text is kept to the letter, so that a trailing blank or point is not eaten while typing.
+        Ok(Some(value)) if Draft::of_raw(column, &value).text == draft.text => fields.push((column.name.clone(), value)),
+        _ => {
+            let kept = ["null".to_owned(), json::string(&draft.text), json::string(&draft.unit)];
+            fields.push((column.name.clone(), json::list(&kept)));
+        }
+    }
+    json::object(&fields)
+}
+
+/// The lines as they are said, with what was still being typed made into values.
+///
+/// # Errors
+///
+/// A sentence about the first part that makes no value.
+pub(crate) fn settled(columns: &[FormField], lines: &[String]) -> Result<Vec<String>, String> {
+    let mut all = Vec::new();
+    for line in lines {
+        let mut fields = Vec::new();
+        for column in columns {
+            let raw = Json::read(line).and_then(|json| json.field(&column.name).map(Json::written)).unwrap_or_default();
+            let draft = typed_or_raw(column, &raw);
+            if let Some(value) = draft.to_json(column).map_err(|wrong| format!("{}: {wrong}", column.label))? {
+                fields.push((column.name.clone(), value));
+            }
+        }
+        if !fields.is_empty() {
+            all.push(json::object(&fields));
+        }
+    }
+    Ok(all)
+}

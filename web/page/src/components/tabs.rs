@@ -1,0 +1,27 @@
+//! The tabs at the foot.
+
+use yew::{Callback, Html, Properties, component, html};
+
+use crate::state::Section;
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct TabsProps {
+    /// The one that is open.
+    pub(crate) open: Section,
+    /// Another was chosen.
+    pub(crate) onopen: Callback<Section>,
+}
+
+/// Log, Boat, Work, Share.
+#[component]
+pub(crate) fn Tabs(props: &TabsProps) -> Html {
+    html! {
+        <nav class="tabs" aria-label="Parts of the log">
+            { for Section::ALL.into_iter().map(|section| {
+                let onclick = props.onopen.reform(move |_| section);
+                let current = (section == props.open).then_some("page");
+                html! { <button type="button" class="tab" aria-current={current} {onclick}>{ section.word() }</button> }
+            }) }
+        </nav>
+    }
+}

@@ -1,0 +1,11 @@
+//! What pages and their connected parts use: the desk, asks that follow the log, pictures, the passing minute.
+
+mod asked;
+mod desk;
+mod picture;
+mod tick;
+
+pub(crate) use asked::{AskedFor, use_asked};
+pub(crate) use desk::{Desk, use_desk_here};
+pub(crate) use picture::use_picture;
+pub(crate) use tick::use_minutes;

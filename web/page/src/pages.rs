@@ -1,0 +1,17 @@
+//! The screens.
+
+mod add;
+mod app;
+mod boat;
+mod change;
+mod entry;
+mod log;
+mod measure;
+mod part;
+mod share;
+mod shell;
+mod start;
+mod work;
+mod write;
+
+pub(crate) use app::App;

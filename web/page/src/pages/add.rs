@@ -1,0 +1,293 @@
+//! The form of any kind, made from its description; perhaps for another entry.
+
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use garboard_protocol::{Answer, Ask, Choice, EntryView, Filter, Form, FormField, Input, Say, Trouble, Window};
+use yew::{AttrValue, Callback, Html, Properties, component, hook, html, use_effect_with, use_memo, use_node_ref, use_state};
+
+use crate::browser::{event, file::Files, locale, memory};
+use crate::components::{FieldInput, Options, settled};
+use crate::draft::Draft;
+use crate::hooks::{AskedFor, Desk, use_asked};
+use crate::json;
+use crate::state::Route;
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct AddProps {
+    /// The desk.
+    pub(crate) desk: Desk,
+    /// The kind.
+    pub(crate) kind: AttrValue,
+    /// The entry that it is for.
+    pub(crate) about: Option<String>,
+}
+
+/// The form of a kind.
+#[component]
+pub(crate) fn Add(props: &AddProps) -> Html {
+    let desk = &props.desk;
+    let form = desk.state.choices.as_ref().and_then(|choices| choices.forms.iter().find(|form| form.kind == *props.kind).cloned());
+    match (&props.about, form) {
+        (_, None) => html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading the form…" }</p></div> },
+        (None, Some(form)) => html! { <Filling desk={desk.clone()} {form} about={None::<Rc<EntryView>>} /> },
+        (Some(about), Some(form)) => html! { <AddAbout desk={desk.clone()} {form} about={about.clone()} /> },
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct AddAboutProps {
+    desk: Desk,
+    form: Form,
+    about: AttrValue,
+}
+
+#[component]
+fn AddAbout(props: &AddAboutProps) -> Html {
+    match use_asked(&props.desk, Ask::Entry { id: props.about.to_string() }) {
+        AskedFor::Here(answer) => {
+            let Answer::Entry(view) = &*answer else { return Html::default() };
+            html! { <Filling desk={props.desk.clone()} form={props.form.clone()} about={Some(Rc::new((**view).clone()))} /> }
+        }
+        AskedFor::Waiting => html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> },
+        AskedFor::Trouble(trouble) => html! { <div class="sheet"><div class="sheet-body"><crate::components::TroubleBox trouble={(*trouble).clone()} /></div></div> },
+    }
+}
+
+#[derive(Properties, PartialEq)]
+struct FillingProps {
+    desk: Desk,
+    form: Form,
+    about: Option<Rc<EntryView>>,
+}
+
+#[component]
+fn Filling(props: &FillingProps) -> Html {
+    let FillingProps { desk, form, about } = props;
+    let drafts = {
+        let (form, about) = (form.clone(), about.clone());
+        use_state(move || first_drafts(&form, about.as_deref()))
+    };
+    let happened = use_state(String::new);
+    let wrong = use_state(BTreeMap::<String, AttrValue>::new);
+    let options = use_options(desk, &form.fields);
+    let heading = use_node_ref();
+    {
+        let heading = heading.clone();
+        use_effect_with((), move |()| event::focus(&heading));
+    }
+
+    let save = {
+        let (desk, form, about, drafts, happened, wrong) =
+            (desk.clone(), form.clone(), about.clone(), drafts.clone(), happened.clone(), wrong.clone());
+        Callback::from(move |()| match said(&form, &drafts, &happened) {
+            Err(faults) => wrong.set(faults),
+            Ok((fields, happened)) => {
+                wrong.set(BTreeMap::new());
+                remember_currency(&form, &drafts);
+                let ask = Ask::Say(Say { kind: form.kind.clone(), fields, happened, at_work: about.is_none() });
+                desk.capture(form.title.clone(), ask, &Files::default(), Callback::noop());
+                desk.back();
+            }
+        })
+    };
+    let field = |field: &FormField| {
+        let name = field.name.clone();
+        let onchange = {
+            let (drafts, name) = (drafts.clone(), name.clone());
+            Callback::from(move |draft: Draft| {
+                let mut next = (*drafts).clone();
+                next.insert(name.clone(), draft);
+                drafts.set(next);
+            })
+        };
+        html! {
+            <FieldInput field={field.clone()} draft={drafts.get(&name).cloned().unwrap_or_default()}
+                options={Rc::clone(&options)} wrong={wrong.get(&name).cloned()} key={name} {onchange} />
+        }
+    };
+    let is_shown = |field: &&FormField| field.is_first || field.is_needed || drafts.get(&field.name).is_some_and(|draft| !draft.is_blank());
+    let (shown, more): (Vec<&FormField>, Vec<&FormField>) = form.fields.iter().partition(is_shown);
+    let when = FormField {
+        name: "happened".to_owned(),
+        label: "When it happened".to_owned(),
+        hint: "Leave it blank for now. A date alone will do: 2026-05-09, or 1987.".to_owned(),
+        input: Input::When,
+        ..FormField::default()
+    };
+    let on_when = {
+        let happened = happened.clone();
+        Callback::from(move |draft: Draft| happened.set(draft.text))
+    };
+    html! {
+        <form class="sheet" onsubmit={event::submitted(save)} novalidate=true>
+            <div class="sheet-head">
+                <div>
+                    <h1 tabindex="-1" ref={heading}>{ form.title.clone() }</h1>
+                    if let Some(about) = about { <p class="page-kind">{ format!("for {}: {}", about.kind_word.to_lowercase(), about.title) }</p> }
+                </div>
+                { leave(desk) }
+            </div>
+            <div class="sheet-body">
+                { for shown.into_iter().map(&field) }
+                <FieldInput field={when} draft={Draft::of((*happened).clone())} options={Rc::clone(&options)} wrong={wrong.get("happened").cloned()} onchange={on_when} />
+                if !more.is_empty() {
+                    <details>
+                        <summary>{ format!("More ({})", more.len()) }</summary>
+                        <div class="stack">{ for more.into_iter().map(&field) }</div>
+                    </details>
+                }
+                if !wrong.is_empty() { <p class="notice" role="alert">{ "Nothing is saved yet: something above must be mended first." }</p> }
+            </div>
+            <div class="sheet-foot"><button type="submit" class="key main-key">{ "Save" }</button></div>
+        </form>
+    }
+}
+
+/// The key that leaves a sheet with nothing saved.
+pub(super) fn leave(desk: &Desk) -> Html {
+    let desk = desk.clone();
+    html! { <button type="button" class="link" onclick={Callback::from(move |_: yew::MouseEvent| desk.back())}>{ "Leave" }</button> }
+}
+
+/// What a field says, in JSON.
+///
+/// # Errors
+///
+/// A sentence that says what is wrong.
+pub(super) fn checked(field: &FormField, draft: &Draft) -> Result<Option<String>, String> {
+    if let Input::Table { columns } = &field.input {
+        let lines = settled(columns, &draft.several)?;
+        return Ok((!lines.is_empty()).then(|| json::list(&lines)));
+    }
+    draft.to_json(field)
+}
+
+/// What stands in the form at first: the entry that it is for, and its place.
+fn first_drafts(form: &Form, about: Option<&EntryView>) -> BTreeMap<String, Draft> {
+    let mut drafts = BTreeMap::new();
+    for field in &form.fields {
+        if matches!(field.input, Input::Money) {
+            drafts.insert(field.name.clone(), Draft { unit: memory::recall("currency"), ..Draft::default() });
+        }
+        if let Input::Quantity { units } = &field.input {
+            drafts.insert(field.name.clone(), Draft { unit: units.first().cloned().unwrap_or_default(), ..Draft::default() });
+        }
+    }
+    let Some(about) = about else { return drafts };
+    let id = json::string(&about.id);
+    let takes = |field: &&FormField| match &field.input {
+        Input::EntryOf { kinds } | Input::EntriesOf { kinds } => kinds.contains(&about.kind),
+        _ => false,
+    };
+    let target = form.fields.iter().find(takes);
+    if let Some(field) = target {
+        let draft = match &field.input {
+            Input::EntriesOf { .. } => Draft { several: vec![id], ..Draft::default() },
+            _ => Draft::of(id),
+        };
+        drafts.insert(field.name.clone(), draft);
+    }
+    // What the other entry says of place, finding and repair holds here too.
+    for name in ["place", "finding", "repair"] {
+        let is_free = target.is_none_or(|field| field.name != name);
+        let known = match name {
+            "place" => about.place.as_ref().map(|place| place.id.clone()),
+            name => about.values.iter().find(|value| value.field == name).and_then(|value| value.link.clone()),
+        };
+        let takes_one = form.fields.iter().any(|field| field.name == name && matches!(field.input, Input::EntryOf { .. }));
+        if let (true, true, Some(known)) = (is_free, takes_one, known) {
+            drafts.insert(name.to_owned(), Draft::of(json::string(&known)));
+        }
+    }
+    drafts
+}
+
+type Faults = BTreeMap<String, AttrValue>;
+
+/// The fields as JSON and the time, or what is wrong with which.
+fn said(form: &Form, drafts: &BTreeMap<String, Draft>, happened: &str) -> Result<(String, Option<String>), Faults> {
+    let mut faults = Faults::new();
+    let mut fields = Vec::new();
+    for field in &form.fields {
+        match checked(field, drafts.get(&field.name).unwrap_or(&Draft::default())) {
+            Ok(Some(value)) => fields.push((field.name.clone(), value)),
+            Ok(None) if field.is_needed => {
+                faults.insert(field.name.clone(), format!("{} is needed.", field.label).into());
+            }
+            Ok(None) => {}
+            Err(wrong) => {
+                faults.insert(field.name.clone(), wrong.into());
+            }
+        }
+    }
+    let happened = match happened.trim() {
+        "" => None,
+        text => match crate::moment::Moment::read(text) {
+            Some(moment) if moment.time.is_some() && text.len() <= 16 => locale::with_zone(text),
+            Some(_) => Some(text.to_owned()),
+            None => {
+                faults.insert("happened".to_owned(), format!("“{text}” is no date; write it like 2026-05-09 or 2026-05-09T14:22.").into());
+                None
+            }
+        },
+    };
+    if faults.is_empty() { Ok((json::object(&fields), happened)) } else { Err(faults) }
+}
+
+fn remember_currency(form: &Form, drafts: &BTreeMap<String, Draft>) {
+    let used = form.fields.iter().filter(|field| field.input == Input::Money).filter_map(|field| drafts.get(&field.name));
+    if let Some(draft) = used.into_iter().find(|draft| !draft.is_blank() && draft.unit.len() == 3) {
+        memory::keep("currency", &draft.unit);
+    }
+}
+
+/// What the fields can choose from; entries of kinds that are not at hand are asked for.
+#[hook]
+pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
+    let choices = desk.state.choices.clone();
+    let base = use_memo(choices, |choices| match choices {
+        Some(choices) => Options::new(choices, locale::today(), memory::recall("currency")),
+        None => Options::default(),
+    });
+    let wanted: Vec<String> = fields
+        .iter()
+        .flat_map(|field| match &field.input {
+            Input::EntryOf { kinds } | Input::EntriesOf { kinds } => kinds.clone(),
+            _ => Vec::new(),
+        })
+        .filter(|kind| !base.knows(kind))
+        .collect();
+    let learnt = use_state(BTreeMap::<String, Vec<Choice>>::new);
+    {
+        let (desk, learnt) = (desk.clone(), learnt.clone());
+        use_effect_with((wanted, desk.state.revision), move |(wanted, _)| {
+            if wanted.is_empty() {
+                return;
+            }
+            let filter = Filter { kinds: wanted.clone(), ..Filter::default() };
+            desk.ask(Ask::Rows { filter, window: Window { skip: 0, take: 300 } }, &Files::default(), move |outcome: Result<_, Trouble>| {
+                let Ok((Answer::Rows(rows), _)) = outcome else { return };
+                let mut by_kind = BTreeMap::<String, Vec<Choice>>::new();
+                for row in rows.rows.into_iter().filter(|row| !row.is_struck) {
+                    let note = row.place.map(|place| place.path.join(" › ")).unwrap_or_default();
+                    by_kind.entry(row.kind).or_default().push(Choice { raw: json::string(&row.id), label: row.headline, note });
+                }
+                learnt.set(by_kind);
+            });
+        });
+    }
+    let learnt = (*learnt).clone();
+    use_memo((base, learnt), |(base, learnt)| {
+        let mut options = (**base).clone();
+        for (kind, choices) in learnt {
+            options.learn(kind, choices.clone());
+        }
+        options
+    })
+}
+
+/// To the form of a kind.
+pub(super) fn adding(kind: &str, about: Option<&str>) -> Route {
+    Route::Add { kind: kind.to_owned(), about: about.map(str::to_owned) }
+}

@@ -1,0 +1,122 @@
+//! The pictures on an entry's page: pairs from the same view, then the others.
+
+use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
+use yew::{Callback, Html, html};
+
+use crate::browser::{event, file::Files, locale};
+use crate::components::{Strokes, stage_idx};
+use crate::hooks::Desk;
+use crate::pages::part::Picture;
+use crate::state::Route;
+
+/// All pictures of an entry.
+pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
+    let is_photograph = view.kind == "photograph";
+    if view.pictures.is_empty() && !is_photograph {
+        return Html::default();
+    }
+    let paired: Vec<&str> = view.pictures.iter().filter_map(|picture| picture.answers.as_ref()).map(|earlier| earlier.entry.as_str()).collect();
+    let (pairs, singles): (Vec<&PictureView>, Vec<&PictureView>) = view
+        .pictures
+        .iter()
+        .filter(|picture| picture.answers.is_some() || !paired.contains(&picture.entry.as_str()))
+        .partition(|picture| picture.answers.is_some());
+    html! {
+        <section class="part stack" aria-label="Photographs">
+            { for pairs.into_iter().filter_map(|later| Some(pair(desk, later.answers.as_ref()?, later))) }
+            if is_photograph {
+                { for singles.iter().map(|picture| large(desk, picture)) }
+            } else if !singles.is_empty() {
+                <div class="pics large">{ for singles.iter().map(|picture| small(desk, picture)) }</div>
+            }
+            if is_photograph && !view.is_struck && desk.state.can_write() { { same_view(desk, view) } }
+        </section>
+    }
+}
+
+fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
+    html! {
+        <div class="pair">
+            { for [earlier, later].map(|picture| html! {
+                <figure>
+                    <div class="shot">{ picture_of(desk, picture, PictureSize::View) }</div>
+                    { caption(desk, picture) }
+                </figure>
+            }) }
+        </div>
+    }
+}
+
+fn large(desk: &Desk, picture: &PictureView) -> Html {
+    html! {
+        <figure>
+            <div class="shot">{ picture_of(desk, picture, PictureSize::View) }</div>
+            <figcaption>{ words(picture) }</figcaption>
+            if !picture.has_original { <p class="small soft">{ "The original is on another device; this is a smaller size." }</p> }
+        </figure>
+    }
+}
+
+fn small(desk: &Desk, picture: &PictureView) -> Html {
+    html! {
+        <figure>
+            <div class="pic">{ picture_of(desk, picture, PictureSize::Thumbnail) }</div>
+            { caption(desk, picture) }
+        </figure>
+    }
+}
+
+fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
+    html! {
+        <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} />
+    }
+}
+
+fn words(picture: &PictureView) -> Html {
+    let when = locale::moment_shown(&picture.happened);
+    let what = if picture.is_drawing { "drawing, not a photograph" } else { "" };
+    let rest: Vec<&str> = [when.as_str(), what].into_iter().filter(|part| !part.is_empty()).collect();
+    let stage = if picture.stage.is_empty() { "stage not said" } else { &picture.stage };
+    html! { <><Strokes filled={stage_idx(&picture.stage)} words={stage.to_owned()} />{ format!(" · {}", rest.join(" · ")) }</> }
+}
+
+fn caption(desk: &Desk, picture: &PictureView) -> Html {
+    let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+    let class = picture.is_struck.then_some("struck");
+    html! {
+        <figcaption {class}>
+            { words(picture) }
+            <button type="button" class="link" {onclick} aria-label={format!("Open the photograph: {}", picture.alt)}>{ "Open" }</button>
+        </figcaption>
+    }
+}
+
+/// The same view again: before and after stand side by side from then on.
+fn same_view(desk: &Desk, view: &EntryView) -> Html {
+    let desk = desk.clone();
+    let (answers, place) = (view.id.clone(), view.place.as_ref().map(|place| place.id.clone()));
+    let field = |name: &str| view.values.iter().find(|value| value.field == name).and_then(|value| value.link.clone());
+    let (finding, repair) = (field("finding"), field("repair"));
+    let shot = Callback::from(move |files: Files| {
+        let ask = Ask::Shoot(Shoot {
+            stage: desk.state.stage.clone(),
+            answers: Some(answers.clone()),
+            place: place.clone(),
+            finding: finding.clone(),
+            repair: repair.clone(),
+            ..Shoot::default()
+        });
+        let told = desk.clone();
+        desk.capture("A photograph from the same view", ask, &files, Callback::from(move |entries: Vec<String>| {
+            if let Some(entry) = entries.first() {
+                told.go(&Route::Entry(entry.clone()));
+            }
+        }));
+    });
+    html! {
+        <div>
+            <label class="key">{ "Shoot the same view again" }<input type="file" accept="image/*" capture="environment" onchange={event::picked(shot)} /></label>
+            <p class="small soft">{ "Stand where you stood. The two are then shown side by side." }</p>
+        </div>
+    }
+}

@@ -1,0 +1,187 @@
+//! The running page: newest first, a day at a time, with a sieve and a search.
+
+use garboard_protocol::{Choice, Filter};
+use yew::{Callback, Html, component, html, use_state};
+
+use super::part::{counted, device_word, row_list};
+use super::shell::PageProps;
+use crate::browser::{event, locale};
+use crate::components::ProgressLine;
+use crate::hooks::Desk;
+use crate::json::Json;
+use crate::moment::Moment;
+use crate::state::{Action, Pending, by_day, rest_of};
+
+/// The running page.
+#[component]
+pub(crate) fn Log(props: &PageProps) -> Html {
+    let desk = &props.desk;
+    let state = &desk.state;
+    let is_sieve_open = use_state(|| false);
+    let filter = &state.filter;
+    let is_sifted = *filter != Filter::default();
+    html! {
+        <section class="page-log" aria-label="Log">
+            <h1 class="unseen">{ "Log" }</h1>
+            <div class="sift">
+                <div class="sift-head">
+                    <input type="search" placeholder="Search all words" aria-label="Search all words" value={filter.words.clone()}
+                        oninput={event::typed(sifting(desk, |filter, words| filter.words = words))} />
+                    <button type="button" class="link" aria-expanded={is_sieve_open.to_string()} onclick={
+                        let is_sieve_open = is_sieve_open.clone();
+                        Callback::from(move |_| is_sieve_open.set(!*is_sieve_open))
+                    }>{ "Filter" }</button>
+                </div>
+                if *is_sieve_open { { sieve(desk) } }
+                if is_sifted {
+                    <div class="sift-says">
+                        <p class="small">{ sift_words(desk) }</p>
+                        <button type="button" class="link" onclick={
+                            let desk = desk.clone();
+                            Callback::from(move |_| desk.dispatch(Action::Sift(Filter::default())))
+                        }>{ "Show all" }</button>
+                    </div>
+                }
+            </div>
+            { for state.progress.iter().filter(|progress| progress.number.is_none()).map(|progress| html! {
+                <div class="fresh"><ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /></div>
+            }) }
+            { for state.pending.iter().map(|pending| pending_row(desk, pending)) }
+            <div class="log">{ days(desk, is_sifted) }</div>
+        </section>
+    }
+}
+
+fn days(desk: &Desk, is_sifted: bool) -> Html {
+    let state = &desk.state;
+    let Some(rows) = &state.rows else {
+        return html! { <div class="empty" role="status"><p>{ "Reading the log…" }</p></div> };
+    };
+    if rows.rows.is_empty() {
+        return if is_sifted {
+            html! { <div class="empty"><h2>{ "Nothing fits" }</h2><p>{ "No entry has all of that. Take away a word or a filter." }</p></div> }
+        } else {
+            empty(desk)
+        };
+    }
+    let n_shown = u32::try_from(rows.rows.len()).unwrap_or(u32::MAX);
+    let n_more = rows.n_all.saturating_sub(n_shown);
+    html! { <>
+        { for by_day(&rows.rows).into_iter().map(|day| {
+            let label = Moment::read(day.date).map_or_else(|| day.date.to_owned(), |moment| locale::day(&moment));
+            html! {
+                <section key={format!("{}-{}", day.date, day.rows.first().map(|row| row.id.clone()).unwrap_or_default())}>
+                    <h2 class="day">{ label }</h2>
+                    { row_list(desk, &day.rows, false) }
+                </section>
+            }
+        }) }
+        if n_more > 0 {
+            <div class="empty">
+                <button type="button" class="key" onclick={
+                    let desk = desk.clone();
+                    Callback::from(move |_| desk.dispatch(Action::Deeper))
+                }>{ format!("Earlier entries ({n_more} more)") }</button>
+            </div>
+        }
+    </> }
+}
+
+fn empty(desk: &Desk) -> Html {
+    html! {
+        <div class="empty">
+            <h2>{ "Nothing written yet" }</h2>
+            <p>{ "Open something up and shoot it before you touch it: that picture cannot be taken later." }</p>
+            <p class="soft">{ format!("Everything you capture goes to the place named above. It is kept on {}; nothing is sent anywhere.", device_word(desk)) }</p>
+        </div>
+    }
+}
+
+fn pending_row(desk: &Desk, pending: &Pending) -> Html {
+    let number = pending.number;
+    match &pending.trouble {
+        None => html! {
+            <div class="fresh" role="status" key={number}><p>{ format!("{}: being saved…", pending.words) }</p></div>
+        },
+        Some(trouble) => {
+            let (retry, let_go) = (desk.clone(), desk.clone());
+            let words = pending.words.clone();
+            html! {
+                <div class="fresh" role="alert" key={number}>
+                    <p class="row-saved unsaved">{ format!("{}: not saved", pending.words) }</p>
+                    <p>{ trouble.happened.clone() }</p>
+                    <p class="soft">{ rest_of(trouble) }</p>
+                    <div class="rowed">
+                        <button type="button" class="key main-key" onclick={Callback::from(move |_| retry.retry(number, &words))}>{ "Try again" }</button>
+                        <button type="button" class="link" onclick={Callback::from(move |_| let_go.let_go(number))}>{ "Let it go" }</button>
+                    </div>
+                </div>
+            }
+        }
+    }
+}
+
+/// Changes one part of the filter.
+fn sifting(desk: &Desk, change: impl Fn(&mut Filter, String) + 'static) -> Callback<String> {
+    let desk = desk.clone();
+    Callback::from(move |value| {
+        let mut filter = desk.state.filter.clone();
+        change(&mut filter, value);
+        desk.dispatch(Action::Sift(filter));
+    })
+}
+
+/// An id out of a choice's JSON; `None` when it is blank.
+fn id_of(raw: &str) -> Option<String> {
+    Json::read(raw)?.text().map(str::to_owned)
+}
+
+fn sieve(desk: &Desk) -> Html {
+    let Some(choices) = desk.state.choices.clone() else { return html! { <p class="sift-says">{ "Reading…" }</p> } };
+    let filter = &desk.state.filter;
+    let kinds: Vec<Choice> = choices
+        .forms
+        .iter()
+        .map(|form| Choice { raw: crate::json::string(&form.kind), label: form.title.clone(), note: String::new() })
+        .collect();
+    html! {
+        <div class="sift-body">
+            { list("Place", &choices.places, filter.place.as_deref(), sifting(desk, |filter, raw| filter.place = id_of(&raw))) }
+            { list("Kind", &kinds, filter.kinds.first().map(String::as_str), sifting(desk, |filter, raw| filter.kinds = id_of(&raw).into_iter().collect())) }
+            { list("Hand", &choices.hands, filter.hand.as_deref(), sifting(desk, |filter, raw| filter.hand = id_of(&raw))) }
+            { list("Finding", &choices.findings, filter.finding.as_deref(), sifting(desk, |filter, raw| filter.finding = id_of(&raw))) }
+            { list("Repair", &choices.repairs, filter.repair.as_deref(), sifting(desk, |filter, raw| filter.repair = id_of(&raw))) }
+            <button type="button" class="choice" aria-pressed={filter.only_disputed.to_string()} onclick={
+                let sift = sifting(desk, |filter, _| filter.only_disputed = !filter.only_disputed);
+                sift.reform(|_| String::new())
+            }>{ "Only where hands differ" }</button>
+        </div>
+    }
+}
+
+fn list(label: &'static str, choices: &[Choice], chosen: Option<&str>, then: Callback<String>) -> Html {
+    if choices.is_empty() {
+        return Html::default();
+    }
+    let chosen = chosen.map(crate::json::string).unwrap_or_default();
+    html! {
+        <div class="field">
+            <label for={format!("sift-{label}")}>{ label }</label>
+            <select id={format!("sift-{label}")} onchange={event::selected(then)}>
+                <option value="" selected={chosen.is_empty()}>{ "any" }</option>
+                { for choices.iter().map(|choice| html! {
+                    <option value={choice.raw.clone()} selected={choice.raw == chosen}>
+                        { if choice.note.is_empty() { choice.label.clone() } else { format!("{} · {}", choice.label, choice.note) } }
+                    </option>
+                }) }
+            </select>
+        </div>
+    }
+}
+
+fn sift_words(desk: &Desk) -> String {
+    match &desk.state.rows {
+        Some(rows) => format!("{} shown", counted(rows.n_all, "entry", "entries")),
+        None => "Looking…".to_owned(),
+    }
+}

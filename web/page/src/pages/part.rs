@@ -1,0 +1,141 @@
+//! Parts that several pages share and that need the desk: pictures, lists of rows.
+
+use garboard_protocol::{PictureSize, Row, Thumb};
+use yew::{AttrValue, Callback, Html, Properties, component, html};
+
+use crate::browser::locale;
+use crate::components::{EntryRow, RowShown};
+use crate::hooks::{Desk, use_picture};
+use crate::moment::Moment;
+use crate::state::Route;
+
+#[derive(Properties, PartialEq)]
+pub(crate) struct PictureProps {
+    /// The desk.
+    pub(crate) desk: Desk,
+    /// The original's digest.
+    pub(crate) digest: AttrValue,
+    /// What it shows.
+    pub(crate) alt: AttrValue,
+    /// Which size.
+    pub(crate) size: PictureSize,
+    /// Whether any of it is on this device.
+    pub(crate) is_here: bool,
+    /// Why there is no smaller picture; blank otherwise.
+    #[prop_or_default]
+    pub(crate) trouble: AttrValue,
+}
+
+/// A picture, or the words for why it is not there.
+#[component]
+pub(crate) fn Picture(props: &PictureProps) -> Html {
+    match use_picture(&props.desk, &props.digest, props.size) {
+        Some(url) => html! { <img src={url} alt={props.alt.clone()} loading="lazy" decoding="async" /> },
+        None if !props.trouble.is_empty() => html! { <span class="shot-none">{ props.trouble.clone() }</span> },
+        None if props.is_here => html! { <span class="shot-none" role="img" aria-label={props.alt.clone()}>{ "…" }</span> },
+        None => html! { <span class="shot-none">{ format!("{}: not on this device", props.alt) }</span> },
+    }
+}
+
+/// What this device is called in a sentence.
+pub(crate) fn device_word(desk: &Desk) -> &'static str {
+    if desk.state.is_wide { "this computer" } else { "this phone" }
+}
+
+/// A row with its texts.
+pub(crate) fn shown(row: &Row) -> RowShown {
+    let time = Moment::read(&row.happened).and_then(|moment| moment.clock()).unwrap_or_default();
+    let written = if row.is_late { locale::written(&row.written) } else { String::new() };
+    RowShown { row: row.clone(), time: time.into(), written: written.into() }
+}
+
+/// Draws thumbnails for rows.
+pub(crate) fn thumbs(desk: &Desk) -> Callback<Thumb, Html> {
+    let desk = desk.clone();
+    Callback::from(move |thumb: Thumb| {
+        html! {
+            <div class="pic" key={thumb.entry.clone()}>
+                <Picture desk={desk.clone()} digest={thumb.digest} alt={thumb.alt} size={PictureSize::Thumbnail} is_here={thumb.is_here} />
+            </div>
+        }
+    })
+}
+
+/// To an entry's page.
+pub(crate) fn opening(desk: &Desk) -> Callback<String> {
+    let desk = desk.clone();
+    Callback::from(move |id: String| desk.go(&Route::Entry(id)))
+}
+
+/// The entry whose page is open.
+pub(crate) fn open_entry(desk: &Desk) -> Option<&str> {
+    match &desk.state.route {
+        Route::Entry(id) => Some(id),
+        _ => None,
+    }
+}
+
+/// Rows one after the other, as in the log.
+pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
+    let here = open_entry(desk);
+    let (picture, onopen) = (thumbs(desk), opening(desk));
+    let device = device_word(desk);
+    html! {
+        <ol>
+            { for rows.iter().map(|row| html! {
+                <EntryRow
+                    key={row.id.clone()}
+                    shown={shown(row)}
+                    {device}
+                    is_here={here == Some(row.id.as_str())}
+                    is_fresh={desk.state.fresh.contains(&row.id)}
+                    {is_brief}
+                    picture={picture.clone()}
+                    onopen={onopen.clone()}
+                />
+            }) }
+        </ol>
+    }
+}
+
+/// A key for each kind that can be added, the ones given first.
+pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str], hidden: &[&str]) -> Html {
+    let Some(choices) = &desk.state.choices else { return Html::default() };
+    let key = |kind: &str, title: &str| {
+        let route = Route::Add { kind: kind.to_owned(), about: about.map(str::to_owned) };
+        html! { <button type="button" class="choice" onclick={super::shell::going(desk, route)}>{ title.to_owned() }</button> }
+    };
+    let of = |kind: &&str| choices.forms.iter().find(|form| form.kind == **kind);
+    let others: Vec<_> = choices
+        .forms
+        .iter()
+        .filter(|form| !first.contains(&form.kind.as_str()) && !hidden.contains(&form.kind.as_str()))
+        .collect();
+    html! {
+        <div class="stack">
+            <div class="choices">{ for first.iter().filter_map(of).map(|form| key(&form.kind, &form.title)) }</div>
+            if !others.is_empty() {
+                <details>
+                    <summary>{ "Something else" }</summary>
+                    <div class="choices">{ for others.iter().map(|form| key(&form.kind, &form.title)) }</div>
+                </details>
+            }
+        </div>
+    }
+}
+
+/// How many of what: "1 photograph", "3 photographs".
+pub(crate) fn counted(n: u32, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+}
+
+/// Bytes as people read them.
+pub(crate) fn size_words(n_bytes: u64) -> String {
+    const KB: u64 = 1000;
+    match n_bytes {
+        n if n < KB => format!("{n} bytes"),
+        n if n < KB * KB => format!("{} kB", n / KB),
+        n if n < KB * KB * KB => format!("{}.{} MB", n / KB / KB, n / KB / 100 % 10),
+        n => format!("{}.{} GB", n / KB / KB / KB, n / KB / KB / 100 % 10),
+    }
+}

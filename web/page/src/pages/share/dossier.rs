@@ -1,0 +1,69 @@
+//! The dossier: what goes in, and the way out.
+
+use garboard_protocol::{Answer, Ask, DossierMade, DossierOptions};
+use yew::{Callback, Html, component, html, use_state};
+
+use super::{Long, Outward, Ready, far, use_long};
+use crate::browser::file::Files;
+use crate::components::TroubleBox;
+use crate::pages::part::size_words;
+use crate::pages::shell::PageProps;
+
+/// Makes the dossier.
+#[component]
+pub(super) fn Dossier(props: &PageProps) -> Html {
+    let desk = &props.desk;
+    let options = use_state(DossierOptions::default);
+    let work = use_long::<(DossierMade, Ready)>();
+    let make = {
+        let (desk, options, work) = (desk.clone(), options.clone(), work.clone());
+        Callback::from(move |_| {
+            let done = work.clone();
+            let number = desk.ask(Ask::MakeDossier((*options).clone()), &Files::default(), move |outcome| match outcome {
+                Ok((Answer::Dossier(made), files)) => {
+                    let ready = Ready { files, names: vec![made.name.clone()], title: "A boat's documented history".to_owned() };
+                    done.set(Long::Done((made, ready)));
+                }
+                Ok(_) => done.set(Long::Idle),
+                Err(trouble) => done.set(Long::Failed(trouble)),
+            });
+            work.set(Long::Busy(number));
+        })
+    };
+    let tick = |words: &'static str, is_on: bool, change: fn(&mut DossierOptions)| {
+        let (options, work) = (options.clone(), work.clone());
+        let onclick = Callback::from(move |_| {
+            let mut next = (*options).clone();
+            change(&mut next);
+            options.set(next);
+            work.set(Long::Idle);
+        });
+        html! { <label class="tickbox"><input type="checkbox" checked={is_on} {onclick} /><span>{ words }</span></label> }
+    };
+    html! {
+        <section class="part stack">
+            <h2>{ "Make the dossier" }</h2>
+            <p>{ "The before-and-after history that leaves with the boat: one file that any browser opens and any printer prints. It says that you wrote it, and that it is no survey." }</p>
+            <div>
+                { tick("With costs", options.with_costs, |options| options.with_costs = !options.with_costs) }
+                { tick("With hours", options.with_hours, |options| options.with_hours = !options.with_hours) }
+                { tick("With struck entries, struck through", options.with_struck, |options| options.with_struck = !options.with_struck) }
+                { tick("With the positions where photographs were taken", options.with_positions, |options| options.with_positions = !options.with_positions) }
+            </div>
+            <p class="small soft">{ "What is left out is named there as left out." }</p>
+            { far(desk, work.number(), "Making the dossier") }
+            if let Some(trouble) = work.trouble() { <TroubleBox trouble={trouble.clone()} /> }
+            { match &*work {
+                Long::Busy(_) => Html::default(),
+                Long::Done((made, ready)) => html! {
+                    <div class="notice" role="status">
+                        <p><strong>{ format!("The dossier is ready: {}, {}.", made.name, size_words(made.n_bytes)) }</strong></p>
+                        { for made.remarks.iter().map(|remark| html! { <p class="small">{ remark.clone() }</p> }) }
+                        <Outward desk={desk.clone()} ready={ready.clone()} can_open=true />
+                    </div>
+                },
+                _ => html! { <div><button type="button" class="key main-key" onclick={make}>{ "Make the dossier" }</button></div> },
+            } }
+        </section>
+    }
+}
