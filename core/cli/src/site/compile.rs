@@ -9,6 +9,9 @@ use super::{Error, Folders};
 
 const TARGET: &str = "wasm32-unknown-unknown";
 
+/// The profile of the workspace that the site is built with.
+const PROFILE: &str = "phone";
+
 /// The two modules as the compiler leaves them.
 #[derive(Debug)]
 pub(super) struct Modules {
@@ -65,7 +68,7 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
         source,
     };
     let mut cargo = Command::new(tool("CARGO", "cargo"))
-        .args(["build", "--profile", "site", "--target", TARGET, "--locked"])
+        .args(["build", "--profile", PROFILE, "--target", TARGET, "--locked"])
         .args(["-p", "garboard-page", "-p", "garboard-keeper", "--lib"])
         .arg("--target-dir")
         .arg(&folders.target)
@@ -102,7 +105,7 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
             said: from_first_error(&said),
         });
     }
-    let at = folders.target.join(TARGET).join("site");
+    let at = folders.target.join(TARGET).join(PROFILE);
     Ok(Modules {
         page: at.join("garboard_page.wasm"),
         keeper: at.join("garboard_keeper.wasm"),
