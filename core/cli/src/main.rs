@@ -1,78 +1,62 @@
-//! The garboard command.
+//! The garboard command: reads its arguments, answers on standard output, and says what went wrong on standard error.
 
-use std::path::PathBuf;
+use std::io::Write as _;
 use std::process::ExitCode;
 
-use anyhow::Context as _;
-use clap::{Parser, Subcommand};
-use garboard_cli::{serve, site};
-
-/// A field log for people who open up an old boat.
-#[derive(Debug, Parser)]
-#[command(name = "garboard", version)]
-struct Arguments {
-    #[command(subcommand)]
-    command: Option<Command>,
-}
-
-#[derive(Debug, Subcommand)]
-enum Command {
-    /// Builds the site unless it is there and fits its sources.
-    Site,
-    /// Builds the site if need be and serves it on this machine.
-    Serve {
-        /// The port; without it 4817, or the next that is free.
-        #[arg(long, value_name = "N")]
-        port: Option<u16>,
-        /// A site that is built already.
-        #[arg(long, value_name = "FOLDER")]
-        site: Option<PathBuf>,
-    },
-}
+use clap::Parser as _;
+use garboard_cli::command::{self, Answer, Arguments, Command};
+use garboard_cli::failure::Failure;
+use serde_json::json;
 
 fn main() -> ExitCode {
-    match run(Arguments::parse()) {
-        Ok(()) => ExitCode::SUCCESS,
-        Err(error) => {
-            say(&format!("error: {error:#}"));
-            ExitCode::from(2)
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(told) => {
+            let is_help = matches!(
+                told.kind(),
+                clap::error::ErrorKind::DisplayHelp | clap::error::ErrorKind::DisplayVersion
+            );
+            drop(told.print());
+            return ExitCode::from(u8::from(!is_help));
         }
+    };
+    let command = arguments
+        .command
+        .unwrap_or(Command::Serve(command::site::Serve::default()));
+    let as_json = command::wants_json(&command);
+    match command::run(&command, &mut say) {
+        Ok(answer) => print(&answer),
+        Err(failure) => refuse(&failure, as_json),
     }
 }
 
-fn run(arguments: Arguments) -> anyhow::Result<()> {
-    match arguments.command.unwrap_or(Command::Serve {
-        port: None,
-        site: None,
-    }) {
-        Command::Site => {
-            build()?;
-            Ok(())
-        }
-        Command::Serve { port, site } => {
-            let site = match site {
-                Some(site) => site,
-                None => build()?,
-            };
-            let options = serve::Options { site, port };
-            serve::run(&options, &mut say).map_err(|error| {
-                let hint = error.hint();
-                anyhow::Error::new(error).context(hint)
-            })
+/// Prints an answer; where nobody reads any more, that is no fault.
+fn print(answer: &Answer) -> ExitCode {
+    let text = if answer.as_json {
+        format!("{:#}", answer.json)
+    } else {
+        answer.text.clone()
+    };
+    if !text.is_empty() {
+        drop(writeln!(std::io::stdout(), "{text}"));
+    }
+    ExitCode::from(u8::from(answer.found_wrong))
+}
+
+fn refuse(failure: &Failure, as_json: bool) -> ExitCode {
+    if as_json {
+        let json = json!({ "error": failure.message, "hint": failure.hint, "fault": failure.fault.word() });
+        drop(writeln!(std::io::stdout(), "{json:#}"));
+    } else {
+        say(&format!("error: {}", failure.message));
+        if !failure.hint.is_empty() {
+            say(&format!("  {}", failure.hint));
         }
     }
+    ExitCode::from(failure.fault.exit_code())
 }
 
-fn build() -> anyhow::Result<PathBuf> {
-    let folders = site::Folders::find().context("the site cannot be built")?;
-    let built = site::build(&folders, &mut say).map_err(|error| {
-        let hint = error.hint();
-        anyhow::Error::new(error).context(hint)
-    })?;
-    Ok(built.site)
-}
-
-#[expect(clippy::print_stderr, reason = "progress goes to the terminal")]
+/// Progress and complaints go to standard error, so that scripts read answers alone.
 fn say(line: &str) {
-    eprintln!("{line}");
+    drop(writeln!(std::io::stderr(), "{line}"));
 }

@@ -260,6 +260,29 @@ impl Index {
             })
     }
 
+    /// Every digest whose bytes must not be kept: those withdrawn, and the renditions of withdrawn photographs.
+    #[must_use]
+    pub fn withdrawn_bytes(&self, snapshot: &Snapshot) -> BTreeSet<Digest> {
+        let mut out: BTreeSet<Digest> = snapshot.withdrawn().collect();
+        for entry in snapshot.entries() {
+            if let Body::Photograph(photograph) = &entry.body
+                && photograph
+                    .digest
+                    .is_some_and(|digest| snapshot.is_withdrawn(digest))
+            {
+                let renditions = self
+                    .referring(entry.id)
+                    .iter()
+                    .filter_map(|(id, _)| snapshot.entry(*id));
+                out.extend(renditions.filter_map(|entry| match &entry.body {
+                    Body::Rendition(rendition) => rendition.digest,
+                    _ => None,
+                }));
+            }
+        }
+        out
+    }
+
     /// The place of an entry: its own, or that of the finding, repair, step or other entry that it belongs to.
     #[must_use]
     pub fn place_of(&self, snapshot: &Snapshot, id: Id) -> Option<Id> {

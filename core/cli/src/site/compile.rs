@@ -68,7 +68,14 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
         source,
     };
     let mut cargo = Command::new(tool("CARGO", "cargo"))
-        .args(["build", "--profile", PROFILE, "--target", TARGET, "--locked"])
+        .args([
+            "build",
+            "--profile",
+            PROFILE,
+            "--target",
+            TARGET,
+            "--locked",
+        ])
         .args(["-p", "garboard-page", "-p", "garboard-keeper", "--lib"])
         .arg("--target-dir")
         .arg(&folders.target)
