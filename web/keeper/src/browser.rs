@@ -1,12 +1,16 @@
 //! Everything that touches the browser: storage, clock, chance, files, locks and messages.
 
 mod chance;
+mod desk;
 mod error;
 mod files;
 mod idb;
+mod intake;
+mod pictures;
 mod post;
 mod run;
 mod store;
 mod tab;
+mod travel;
 
 pub(crate) use error::{Error, OrError};

@@ -1,7 +1,7 @@
 //! Blobs: read in slices, made from bytes.
 
+use garboard_record::Digest;
 use js_sys::{Array, Promise, Uint8Array};
-use sha2::{Digest as _, Sha256};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 
@@ -66,14 +66,16 @@ pub(crate) async fn read(blob: &Blob) -> Result<Vec<u8>, Error> {
 }
 
 /// The SHA-256 of its bytes, read slice by slice so that a large picture never lies in memory whole.
-pub(crate) async fn digest(blob: &Blob) -> Result<[u8; 32], Error> {
+pub(crate) async fn digest(blob: &Blob) -> Result<Digest, Error> {
     let size = blob.size();
-    let mut sum = Sha256::new();
+    let mut sum = garboard_photo::Hasher::new();
     let mut at = 0.0;
     while at < size {
         let to = (at + SLICE).min(size);
-        sum.update(read(&blob.slice(at, to).or_error()?).await?);
+        sum.update(&read(&blob.slice(at, to).or_error()?).await?);
         at = to;
     }
-    Ok(sum.finalize().into())
+    sum.finish()
+        .parse()
+        .map_err(|_: garboard_record::Error| Error::new("Error", "a digest has 64 digits"))
 }

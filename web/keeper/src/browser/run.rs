@@ -4,20 +4,21 @@ use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::{BTreeSet, VecDeque};
 use std::rc::Rc;
 
-use garboard_protocol::{
-    Answer, Ask, Asked, Hello, Report, StorageState, Trouble, TroubleKind, decode,
-};
+use garboard_protocol::{Answer, Ask, Asked, Report, decode};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
 use super::files::Blob;
-use super::post::{self, Reply};
-use super::store::{self, Store};
+use super::pictures::{Shrinker, Shrunk, Wanted};
+use super::post;
+use super::store::Store;
 use super::tab::{self, Others};
+use crate::session::Session;
+use crate::trouble;
 
 /// Something to do, in its turn.
-enum Job {
+pub(crate) enum Job {
     /// Opens the storage and the log that was open last.
     Begin,
     /// The page asks.
@@ -26,20 +27,30 @@ enum Job {
         ask: Ask,
         files: Vec<Blob>,
     },
+    /// A photograph's smaller sizes were made, or could not be.
+    Shrunk(Wanted, Result<Shrunk, String>),
     /// Another tab wrote in this log.
     OtherTabWrote(String),
     /// This tab may write now.
     MayWrite,
+    /// Nothing else is to be done: what the next start shows first is brought up to date.
+    Remember,
 }
 
 /// The one keeper of this worker.
 pub(crate) struct Keeper {
-    pub(crate) build: String,
-    is_refused: Cell<bool>,
-    has_greeted: Cell<bool>,
-    pub(crate) store: Store,
-    pub(crate) is_writer: Cell<bool>,
-    others: OnceCell<Others>,
+    pub(super) build: String,
+    pub(super) is_refused: Cell<bool>,
+    /// What the page was last told about the right to write; `None` before the greeting.
+    pub(super) told_writer: Cell<Option<bool>>,
+    pub(super) store: Store,
+    pub(super) is_writer: Cell<bool>,
+    pub(super) session: RefCell<Option<Session>>,
+    pub(super) others: OnceCell<Others>,
+    pub(super) shrinker: OnceCell<Rc<Shrinker>>,
+    pub(super) must_remember: Cell<bool>,
+    /// Chunks that were written or read since the opening was last kept.
+    pub(super) n_unkept: Cell<usize>,
     waiting: RefCell<VecDeque<Job>>,
     is_busy: Cell<bool>,
     stopped: RefCell<BTreeSet<u32>>,
@@ -56,10 +67,14 @@ pub fn start(build: String) {
     let keeper = Rc::new(Keeper {
         build,
         is_refused: Cell::new(false),
-        has_greeted: Cell::new(false),
+        told_writer: Cell::new(None),
         store: Store::default(),
         is_writer: Cell::new(false),
+        session: RefCell::default(),
         others: OnceCell::new(),
+        shrinker: OnceCell::new(),
+        must_remember: Cell::new(false),
+        n_unkept: Cell::new(0),
         waiting: RefCell::default(),
         is_busy: Cell::new(false),
         stopped: RefCell::default(),
@@ -70,6 +85,12 @@ pub fn start(build: String) {
             keeper.push(Job::OtherTabWrote(log));
         }
     });
+    let made = Rc::downgrade(&keeper);
+    let shrinker = Shrinker::new(move |wanted, told| {
+        if let Some(keeper) = made.upgrade() {
+            keeper.push(Job::Shrunk(wanted, told));
+        }
+    });
     let right = Rc::downgrade(&keeper);
     tab::want_to_write(move || {
         if let Some(keeper) = right.upgrade() {
@@ -78,6 +99,7 @@ pub fn start(build: String) {
         }
     });
     let is_first = keeper.others.set(others).is_ok()
+        && keeper.shrinker.set(shrinker).is_ok()
         && KEEPER.with(|cell| cell.set(Rc::clone(&keeper)).is_ok());
     if is_first {
         keeper.push(Job::Begin);
@@ -92,7 +114,7 @@ pub fn receive(bytes: &JsValue, files: &JsValue) {
     };
     let Ok(asked) = decode::<Asked>(&Uint8Array::new(bytes).to_vec()) else {
         keeper.is_refused.set(true);
-        return post::report(Report::Trouble(other_build()));
+        return post::report(Report::Trouble(trouble::other_build()));
     };
     let files = if Array::is_array(files) {
         Array::from(files)
@@ -106,6 +128,7 @@ pub fn receive(bytes: &JsValue, files: &JsValue) {
 }
 
 impl Keeper {
+    /// Takes an ask: what only looks at a picture, or stops something, is answered out of turn.
     fn take(self: &Rc<Self>, asked: Asked, files: Vec<Blob>) {
         let Asked { number, ask } = asked;
         match ask {
@@ -113,102 +136,88 @@ impl Keeper {
                 self.stopped.borrow_mut().insert(which);
                 post::answer(number, Ok(Answer::Done.into()));
             }
+            Ask::Picture { digest, size } if !self.is_refused.get() && self.is_open() => {
+                let keeper = Rc::clone(self);
+                spawn_local(async move {
+                    let reply = keeper.picture(&digest, size).await;
+                    post::answer(number, reply);
+                });
+            }
             ask => self.push(Job::Ask { number, ask, files }),
         }
     }
 
-    fn push(self: &Rc<Self>, job: Job) {
+    fn is_open(&self) -> bool {
+        self.session
+            .try_borrow()
+            .is_ok_and(|session| session.is_some())
+    }
+
+    /// Puts a job in the line, and works until the line is empty.
+    pub(super) fn push(self: &Rc<Self>, job: Job) {
         self.waiting.borrow_mut().push_back(job);
         if self.is_busy.replace(true) {
             return;
         }
         let keeper = Rc::clone(self);
         spawn_local(async move {
-            while let Some(job) = keeper.next() {
-                keeper.work(job).await;
+            loop {
+                let job = keeper.waiting.borrow_mut().pop_front();
+                match job {
+                    Some(job) => keeper.work(job).await,
+                    None if keeper.must_remember.replace(false) => {
+                        // Captures that follow at once come first.
+                        tab::wait(300).await;
+                        keeper.waiting.borrow_mut().push_back(Job::Remember);
+                    }
+                    None => break,
+                }
             }
             keeper.is_busy.set(false);
         });
     }
 
-    fn next(&self) -> Option<Job> {
-        self.waiting.borrow_mut().pop_front()
+    /// Whether the page asked to stop this work; lets the browser's events run first, so that the
+    /// message can arrive.
+    pub(super) async fn is_stopped(&self, number: u32) -> bool {
+        tab::wait(0).await;
+        self.stopped.borrow().contains(&number)
+    }
+
+    /// How far long work has come.
+    pub(super) fn progress(&self, number: Option<u32>, what: &str, done: usize, of: usize) {
+        post::report(Report::Progress {
+            number,
+            what: what.to_owned(),
+            done: u32::try_from(done).unwrap_or(u32::MAX),
+            of: u32::try_from(of).unwrap_or(u32::MAX),
+        });
     }
 
     async fn work(self: &Rc<Self>, job: Job) {
         match job {
-            Job::Begin => {}
+            Job::Begin => self.begin_session().await,
             Job::Ask { number, ask, files } => {
-                let reply = self.answer(number, ask, files).await;
+                let reply = if self.is_refused.get() {
+                    Err(trouble::other_build())
+                } else {
+                    self.answer(number, ask, files).await
+                };
                 self.stopped.borrow_mut().remove(&number);
                 post::answer(number, reply);
             }
-            Job::OtherTabWrote(_) => {}
+            Job::Shrunk(wanted, told) => self.shrunk(wanted, told).await,
+            Job::OtherTabWrote(log) => self.follow(&log).await,
             Job::MayWrite => {
-                if self.has_greeted.get() {
+                // What the other tab wrote last may not have been heard.
+                if self.told_writer.get() == Some(false) {
+                    self.follow_open().await;
+                    self.told_writer.set(Some(true));
                     post::report(Report::Writer { is_writer: true });
                 }
+                self.want_missing_sizes().await;
             }
+            Job::Remember => self.remember().await,
         }
     }
-
-    async fn answer(
-        self: &Rc<Self>,
-        _number: u32,
-        ask: Ask,
-        _files: Vec<Blob>,
-    ) -> Result<Reply, Trouble> {
-        if self.is_refused.get() {
-            return Err(other_build());
-        }
-        match ask {
-            Ask::Hello { build } => self.greet(&build).await,
-            Ask::Logs => Ok(Answer::Logs(Vec::new()).into()),
-            Ask::Storage => {
-                let (used, allowed, is_persisted) = store::room().await;
-                Ok(Answer::Storage(StorageState {
-                    used,
-                    allowed,
-                    is_persisted,
-                })
-                .into())
-            }
-            _ => Err(Trouble::new(
-                TroubleKind::Unable,
-                "This part of the keeper is not there yet.",
-                "Nothing was changed.",
-                "Use the command line for it meanwhile.",
-            )),
-        }
-    }
-
-    async fn greet(&self, build: &str) -> Result<Reply, Trouble> {
-        if build != self.build {
-            self.is_refused.set(true);
-            return Err(other_build());
-        }
-        // A page that was loaded anew gets the right from its earlier self, which takes a moment.
-        for _ in 0..10 {
-            if self.is_writer.get() {
-                break;
-            }
-            tab::wait(40).await;
-        }
-        self.has_greeted.set(true);
-        Ok(Answer::Hello(Box::new(Hello {
-            build: self.build.clone(),
-            opened: None,
-            is_writer: self.is_writer.get(),
-        }))
-        .into())
-    }
-}
-
-fn other_build() -> Trouble {
-    Trouble::new(
-        TroubleKind::OtherBuild,
-        "The screens and the log's keeper are of different builds.",
-        "Everything that was saved is untouched.",
-        "Load the page again.",
-    )
 }

@@ -68,6 +68,15 @@ impl Batch {
         });
     }
 
+    /// Bytes that lie outside the logs and can be made again.
+    pub(crate) fn spare(&mut self, key: &str, bytes: &[u8]) {
+        self.changes.push(Change::Put {
+            store: STATE,
+            key: key.to_owned(),
+            value: Uint8Array::from(bytes).into(),
+        });
+    }
+
     /// Takes such a text away.
     pub(crate) fn forget_state(&mut self, key: &str) {
         self.changes.push(Change::Delete {
@@ -170,6 +179,17 @@ impl Store {
             .tried(async |base| idb::get(base, STATE, key).await)
             .await?;
         Ok(value.as_string())
+    }
+
+    /// Bytes that lie outside the logs.
+    pub(crate) async fn spare(&self, key: &str) -> Result<Option<Vec<u8>>, Error> {
+        let value = self
+            .tried(async |base| idb::get(base, STATE, key).await)
+            .await?;
+        Ok(value
+            .dyn_into::<Uint8Array>()
+            .ok()
+            .map(|bytes| bytes.to_vec()))
     }
 
     /// All such texts whose keys start with `prefix/`.

@@ -1,0 +1,1 @@
+//! Acts on a session and what the screens then show.
