@@ -28,7 +28,7 @@ fn figures_are_exact_and_kept_as_typed() {
 
 #[test]
 fn feet_and_inches_carry_their_own_unit() {
-    check(Input::Quantity { units: Vec::new() }, "3' 4 1/2\"", "mm", r#"{"entered":"3' 4 1/2\"","unit":"in","value":"40.5"}"#);
+    check(Input::Quantity { units: Vec::new() }, "3' 4\"", "mm", r#"{"entered":"3' 4\"","unit":"in","value":"40"}"#);
 }
 
 #[test]
