@@ -1,0 +1,797 @@
+//! May and June: the wet core of the side deck, traced to its way in, taken out and replaced.
+
+use garboard_record::Kind;
+use serde_json::{Value, json};
+
+use crate::drawing::Drawing;
+use crate::teller::{Error, Teller, Who, Who::Ann, Who::Ben};
+
+/// Tells the main repair from the first dull sound to the hose test.
+pub(super) fn tell(t: &mut Teller) -> Result<(), Error> {
+    found(t)?;
+    opened(t)?;
+    traced(t)?;
+    planned(t)?;
+    bought(t)?;
+    rebuilt(t)?;
+    finished(t)?;
+    tested(t)
+}
+
+/// 9 May: tapped, metered, marked.
+fn found(t: &mut Teller) -> Result<(), Error> {
+    t.say(Ann, "2026-05-09 14:22", "wet core", &Kind::Finding, json!({
+        "title": "Wet core aft of the third stanchion", "place": "@third bay",
+        "observed": "The skin gives under a boot and sounds dull from the stanchion's foot to 60 cm aft of it. Hairline cracks run from the foot. Eight of twelve spots read high on the relative scale.",
+        "supposed": "Water along the stanchion's screws.", "kinds": ["wet-core", "failed-bedding", "crack"],
+        "extent": "0.55 m2", "urgency": "before-launch" }))?;
+    t.picture(Ann, "2026-05-09 14:24", "deck found", Drawing::SideDeckFound, json!({
+        "shows": "Drawing: the bay from forward, cracks at the stanchion's foot, the dull area in chalk.", "stage": "found",
+        "place": "@third bay", "finding": "@wet core" }))?;
+    t.say(Ann, "2026-05-09 14:26", "stanchion", &Kind::Fitting, json!({
+        "name": "third stanchion, port", "place": "@third bay", "side": "port", "fastenings": "four screws M8 × 60",
+        "metal": "stainless, base and screws", "backing": "washers only", "bedding": "hard, cracked, no name to be seen",
+        "hole_plugged": false, "words": "The screws went through bare core." }))?;
+    for (minute, spot, value) in [
+        (30, "A1", "95"),
+        (31, "A2", "90"),
+        (32, "A3", "78"),
+        (33, "B1", "92"),
+        (34, "B2", "88"),
+        (35, "B3", "70"),
+        (36, "C1", "74"),
+        (37, "C2", "71"),
+        (38, "C3", "16"),
+        (39, "D1", "14"),
+        (40, "D2", "12"),
+        (41, "D3", "12"),
+    ] {
+        let key = if spot == "D3" { "spot D3" } else { "" };
+        t.say(
+            Ann,
+            &format!("2026-05-09 14:{minute}"),
+            key,
+            &Kind::Reading,
+            relative(spot, value, "@wet core"),
+        )?;
+    }
+    t.say(
+        Ann,
+        "2026-05-09 14:45",
+        "wrong spot",
+        &Kind::Reading,
+        relative("E1", "60", "@wet core"),
+    )?;
+    t.strike(
+        Ann,
+        "2026-05-09 14:47",
+        "wrong spot",
+        "A bolt of the toe rail was under the meter.",
+    )?;
+    t.say(Ann, "2026-05-09 14:50", "", &Kind::Reading, json!({
+        "quantity": "sound", "word": "dull", "finding": "@wet core", "place": "@third bay", "spot": "A1 to C2", "instrument": "@hammer" }))
+}
+
+/// A reading on the relative scale.
+fn relative(spot: &str, value: &str, finding: &str) -> Value {
+    json!({ "quantity": "moisture", "value": { "value": value, "unit": "scale" }, "finding": finding, "place": "@third bay",
+        "spot": spot, "instrument": "@capacitance", "mode": "deep", "dry_reference": "12",
+        "air": "17 C", "surface": "19 C", "humidity": "62 %", "conditions": "Third dry day; through the skin of 3 mm." })
+}
+
+/// 10 May: the skin comes off.
+fn opened(t: &mut Teller) -> Result<(), Error> {
+    t.picture(Ann, "2026-05-10 11:40", "deck opened", Drawing::SideDeckOpened, json!({
+        "shows": "Drawing: the skin lifted; brown, wet blocks, water standing in the forward corner.", "stage": "opened",
+        "place": "@third bay", "finding": "@wet core" }))?;
+    t.say(Ann, "2026-05-10 11:50", "", &Kind::Reading, json!({
+        "quantity": "moisture", "range": "over", "finding": "@wet core", "place": "@third bay", "spot": "core at A1",
+        "instrument": "@pins", "species": "plywood, softwood calibration", "conditions": "Water pressed out at the pins; the meter ends at 40 per cent." }))?;
+    t.part();
+    t.amend(
+        Ann,
+        "2026-05-10 12:10",
+        "wet core",
+        "extent",
+        json!({ "value": "0.61", "unit": "m2", "entered": "111 × 55 cm" }),
+    )?;
+    t.amend(
+        Ben,
+        "2026-05-10 21:05",
+        "wet core",
+        "extent",
+        json!({ "value": "0.58", "unit": "m2", "entered": "from the sketch" }),
+    )?;
+    t.meet();
+    t.choose(
+        Ben,
+        "2026-05-11 19:40",
+        "wet core",
+        "extent",
+        Ann,
+        "Ann measured the opening; mine was off the sketch.",
+    )?;
+    Ok(())
+}
+
+/// 16 May: the hose, low to high, until it drips inside.
+fn traced(t: &mut Teller) -> Result<(), Error> {
+    t.say(Ben, "2026-05-16 10:30", "window hosed", &Kind::Test, json!({
+        "trial": "hose-test", "verdict": "good", "place": "@window", "person": "@ben",
+        "words": "Window 2 alone, masked off from the deck, fifteen minutes low to high: nothing inside. The window is not the way in." }))?;
+    t.say(Ben, "2026-05-16 11:05", "deck hosed", &Kind::Test, json!({
+        "trial": "hose-test", "verdict": "failed", "place": "@third bay", "finding": "@wet core", "person": "@ben",
+        "words": "Stanchion foot alone: after six minutes drops at the window's forward corner inside, after nine water in the open core." }))?;
+    t.say(Ann, "2026-05-16 11:30", "way in", &Kind::WayIn, json!({
+        "title": "Bedding of the third stanchion, two of four screws", "place": "@third bay", "fitting": "@stanchion",
+        "certainty": "seen", "observed": "With the base off: bedding hard and cracked round the two after screws, rust on their shanks, bare plywood black in the holes." }))?;
+    t.say(Ann, "2026-05-16 11:34", "", &Kind::WaterPath, json!({
+        "way_in": "@way in", "finding": "@wet core", "certainty": "seen", "words": "Down the screws into the bare core and aft along the saw cuts between the blocks." }))?;
+    t.say(Ann, "2026-05-16 11:36", "", &Kind::WaterPath, json!({
+        "way_in": "@way in", "finding": "@stain", "certainty": "seen", "words": "Through the inner skin at the lamp's wire, along the wire to the window frame, out at its lower corner." }))?;
+    t.amend(Ann, "2026-05-16 11:40", "stain", "supposed", json!("Not the window: water from the third stanchion that follows the lamp's wire (hose test of 16 May)."))?;
+    Ok(())
+}
+
+/// 17 May: what is decided, in which order.
+fn planned(t: &mut Teller) -> Result<(), Error> {
+    t.say(Ann, "2026-05-17 09:10", "deck repair", &Kind::Repair, json!({
+        "title": "New core in the third bay, stanchion bedded anew", "place": "@third bay", "decision": "repair",
+        "why": "The core is gone over 0.61 m²; drying it in place would take longer than the season and leave the holes bare. From above, because the headlining is sound.",
+        "person": "@ann", "hours_estimate": "24", "cost_estimate": "300.00 EUR", "begun": "2026-05-10",
+        "alters": "Deck core replaced in kind over 0.61 m²; stanchion foot with a backing plate now." }))?;
+    t.member(
+        Ann,
+        "2026-05-17 09:11",
+        "deck repair",
+        "wet core",
+        "finding",
+    )?;
+    t.say(Ann, "2026-05-17 09:14", "stain repair", &Kind::Repair, json!({
+        "title": "Panel below window 2 dried and varnished", "place": "@window", "decision": "repair",
+        "why": "Only when the way in is closed and tested; before that it would be wasted.", "person": "@ann", "begun": "2026-07-04" }))?;
+    t.member(Ann, "2026-05-17 09:15", "stain repair", "stain", "finding")?;
+    let step = |order: u64, title: &str, work: &str, more: Value| {
+        let mut fields =
+            json!({ "repair": "@deck repair", "order": order, "title": title, "work": work });
+        if let (Some(to), Value::Object(more)) = (fields.as_object_mut(), more) {
+            to.extend(more);
+        }
+        fields
+    };
+    let steps = [
+        (
+            "s open",
+            step(
+                1,
+                "Cut the outer skin and lift it",
+                "opening",
+                json!({
+            "begun": "2026-05-10", "done": "2026-05-10", "person": "@ann", "words": "Cut to 3 mm depth, 30 mm inside the panel's smooth margin." }),
+            ),
+        ),
+        (
+            "s grind",
+            step(
+                2,
+                "Dig out the core, grind shelf and edges",
+                "preparing",
+                json!({
+            "preparation": "Inner skin ground to clean glass; edge of the outer skin tapered twelve to one.", "begun": "2026-05-17", "done": "2026-05-17", "person": "@ann" }),
+            ),
+        ),
+        (
+            "s dry",
+            step(
+                3,
+                "Dry the inner skin and the edges",
+                "drying",
+                json!({
+            "begun": "2026-05-17", "done": "2026-05-28", "person": "@ben", "words": "Tarpaulin as a tent, dehumidifier by night, eleven days." }),
+            ),
+        ),
+        (
+            "s hold",
+            step(
+                4,
+                "Hold: bare struts and edges at or under 14 per cent",
+                "drying",
+                json!({
+            "hold": "pin reading of the bare edge wood", "hold_quantity": "moisture", "hold_most": "14 %" }),
+            ),
+        ),
+        (
+            "s core",
+            step(
+                5,
+                "Bed two layers of 6 mm plywood",
+                "coring",
+                json!({
+            "preparation": "Both faces sealed with unfilled resin, wet in wet.", "product": "laminating resin, slow hardener, 2:1 by volume, thickened" }),
+            ),
+        ),
+        (
+            "s glass",
+            step(
+                6,
+                "Three plies of biaxial cloth over it",
+                "laminating",
+                json!({ "product": "biaxial cloth 600 g/m², same resin" }),
+            ),
+        ),
+        (
+            "s fair",
+            step(
+                7,
+                "Fair and sand",
+                "fairing",
+                json!({ "product": "same resin with balloons; none under the stanchion" }),
+            ),
+        ),
+        (
+            "s prime",
+            step(
+                8,
+                "Prime, two coats",
+                "coating",
+                json!({ "product": "two-part epoxy primer", "coat": 2 }),
+            ),
+        ),
+        (
+            "s paint",
+            step(
+                9,
+                "Paint, two coats, the second with grit",
+                "coating",
+                json!({ "product": "two-part polyurethane topcoat", "coat": 2 }),
+            ),
+        ),
+        (
+            "s bed",
+            step(
+                10,
+                "Fill the stanchion's holes, drill anew, bed and fasten",
+                "bedding",
+                json!({
+            "preparation": "Holes drilled to 16 mm, filled with thickened resin, drilled to 8.2 mm.", "product": "polysulfide bedding; aluminium backing plate 6 mm" }),
+            ),
+        ),
+    ];
+    for (minute, (key, fields)) in (20..).zip(steps) {
+        t.say(
+            Ann,
+            &format!("2026-05-17 09:{minute}"),
+            key,
+            &Kind::Step,
+            fields,
+        )?;
+    }
+    for (whole, part) in [
+        ("s dry", "s grind"),
+        ("s hold", "s dry"),
+        ("s core", "s hold"),
+        ("s glass", "s core"),
+        ("s fair", "s glass"),
+        ("s prime", "s fair"),
+        ("s paint", "s prime"),
+        ("s bed", "s paint"),
+    ] {
+        t.member(Ann, "2026-05-17 09:40", whole, part, "waits-for")?;
+    }
+    stint(
+        t,
+        Ann,
+        "2026-05-10 13:00",
+        "@ann",
+        "opening",
+        ("2026-05-10T09:05:00+02:00", "2026-05-10T12:35:00+02:00"),
+        "Skin cut and lifted.",
+    )?;
+    stint(
+        t,
+        Ben,
+        "2026-05-10 21:00",
+        "@ben",
+        "opening",
+        ("2026-05-10T11:30:00+02:00", "2026-05-10T12:35:00+02:00"),
+        "Lifting, clearing away.",
+    )?;
+    stint(
+        t,
+        Ann,
+        "2026-05-17 15:00",
+        "@ann",
+        "preparing",
+        ("2026-05-17T10:00:00+02:00", "2026-05-17T14:20:00+02:00"),
+        "Core dug out, ground, tapered.",
+    )?;
+    t.picture(Ann, "2026-05-17 14:30", "deck prepared", Drawing::SideDeckPrepared, json!({
+        "shows": "Drawing: the inner skin ground clean, the edge tapered, the stanchion's holes open.", "stage": "prepared",
+        "place": "@third bay", "finding": "@wet core", "repair": "@deck repair" }))?;
+    t.say(Ann, "2026-05-17 15:10", "core out", &Kind::Material, json!({
+        "what": "Plywood core, wet, with its bedding", "fate": "removed", "quantity": "8.3 kg", "mass": "8.3 kg", "repair": "@deck repair", "place": "@third bay" }))?;
+    t.say(Ann, "2026-05-17 15:12", "", &Kind::Material, json!({
+        "what": "Plywood core and grindings", "fate": "disposed", "quantity": "9.1 kg", "repair": "@deck repair", "where_to": "yard's container for building waste" }))
+}
+
+/// A stint on the deck's repair.
+fn stint(
+    t: &mut Teller,
+    who: Who,
+    at: &str,
+    person: &str,
+    work: &str,
+    (start, end): (&str, &str),
+    words: &str,
+) -> Result<(), Error> {
+    let day = start.get(..10);
+    t.say_of(who, at, day, "", &Kind::Stint, json!({
+        "person": person, "repair": "@deck repair", "start": start, "end": end, "work": work, "words": words }))
+}
+
+/// 22 May: what the repair takes.
+fn bought(t: &mut Teller) -> Result<(), Error> {
+    t.say_of(Ben, "2026-05-22 20:05", Some("2026-05-22"), "invoice", &Kind::Paper, json!({
+        "title": "Invoice for resin, cloth, plywood and paint", "paper": "invoice", "dated": "2026-05-22", "number": "26-1187 (invented)", "of": "@deck repair" }))?;
+    let buy = |what: &str, quantity: &str, price: &str, grade: &str, lot: &str| json!({ "what": what, "fate": "bought", "quantity": quantity, "unit_price": price, "repair": "@deck repair", "grade": grade, "lot": lot, "receipt": "@invoice" });
+    for (minute, key, fields) in [
+        (
+            10,
+            "resin",
+            buy(
+                "Epoxy laminating resin with slow hardener",
+                "5.0 kg",
+                "23.80 EUR",
+                "2:1 by volume",
+                "R-2217 / H-0561",
+            ),
+        ),
+        (
+            11,
+            "cloth",
+            buy(
+                "Biaxial glass cloth, 600 g/m²",
+                "3.0 m2",
+                "16.50 EUR",
+                "±45°, stitched",
+                "BX-118",
+            ),
+        ),
+        (
+            12,
+            "ply",
+            buy(
+                "Marine plywood, 6 mm",
+                "1.5 m2",
+                "29.50 EUR",
+                "BS 1088",
+                "M-118",
+            ),
+        ),
+        (
+            13,
+            "fillers",
+            buy(
+                "Colloidal silica and balloons",
+                "0.5 kg",
+                "47.00 EUR",
+                "",
+                "F-04",
+            ),
+        ),
+        (
+            14,
+            "primer",
+            buy(
+                "Epoxy primer, two-part",
+                "0.75 l",
+                "52.00 EUR",
+                "grey",
+                "P-0931",
+            ),
+        ),
+        (
+            15,
+            "topcoat",
+            buy(
+                "Polyurethane topcoat, two-part",
+                "0.75 l",
+                "68.00 EUR",
+                "pale green",
+                "T-4410",
+            ),
+        ),
+        (
+            16,
+            "bedding",
+            buy(
+                "Polysulfide bedding compound",
+                "0.31 l",
+                "62.00 EUR",
+                "black",
+                "B-77",
+            ),
+        ),
+        (
+            17,
+            "plate",
+            buy(
+                "Aluminium backing plate, 6 mm, drilled",
+                "1 pcs",
+                "14.85 EUR",
+                "seawater grade",
+                "",
+            ),
+        ),
+    ] {
+        t.say_of(
+            Ben,
+            &format!("2026-05-22 20:{minute}"),
+            Some("2026-05-22"),
+            key,
+            &Kind::Material,
+            fields,
+        )?;
+    }
+    t.say_of(Ben, "2026-05-28 21:00", Some("2026-05-28"), "", &Kind::Stint, json!({
+        "person": "@ben", "repair": "@deck repair", "hours": "1.25", "work": "drying", "words": "Five visits of a quarter of an hour: tent, dehumidifier, readings." }))?;
+    t.say_of(Ben, "2026-05-28 21:05", Some("2026-05-28"), "", &Kind::Cost, json!({
+        "what": "Hire of a dehumidifier, eleven days", "amount": "65.00 EUR", "repair": "@deck repair" }))?;
+    Ok(())
+}
+
+/// 28 to 30 May: dry enough, closed, glassed.
+fn rebuilt(t: &mut Teller) -> Result<(), Error> {
+    t.say(
+        Ben,
+        "2026-05-24 18:10",
+        "edge wet",
+        &Kind::Reading,
+        edge("17"),
+    )?;
+    t.say(
+        Ben,
+        "2026-05-28 18:05",
+        "edge dry",
+        &Kind::Reading,
+        edge("12"),
+    )?;
+    t.meet();
+    t.amend(
+        Ann,
+        "2026-05-28 20:00",
+        "s hold",
+        "hold_met",
+        json!("@edge dry"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-05-28 20:01",
+        "s hold",
+        "done",
+        json!("2026-05-28"),
+    )?;
+    t.say(Ann, "2026-05-29 10:40", "closed", &Kind::ClosingUp, json!({
+        "place": "@third bay", "repair": "@deck repair", "hides": "Inner skin, lamp wire's hole (sealed), the plywood's underside.",
+        "missing": "Nothing: photographed, 12 per cent at the edge, inner skin measured." }))?;
+    t.say(Ann, "2026-05-29 11:00", "", &Kind::Batch, json!({
+        "step": "@s core", "mixed": "2026-05-29T10:50:00+02:00", "air": "18 C", "surface": "17 C", "humidity": "58 %",
+        "parts": [
+            { "material": "laminating resin", "lot": "R-2217", "amount": { "value": "421", "unit": "g" } },
+            { "material": "slow hardener", "lot": "H-0561", "amount": { "value": "179", "unit": "g" } },
+            { "material": "colloidal silica", "lot": "F-04", "amount": { "value": "36", "unit": "g" } }
+        ],
+        "cure_check": "Cup hard under the thumbnail after 20 h." }))?;
+    t.say(Ann, "2026-05-30 09:30", "", &Kind::Batch, json!({
+        "step": "@s glass", "mixed": "2026-05-30T09:20:00+02:00", "air": "19 C", "surface": "18 C", "humidity": "55 %",
+        "parts": [
+            { "material": "laminating resin", "lot": "R-2217", "amount": { "value": "421", "unit": "g" } },
+            { "material": "slow hardener", "lot": "H-0561", "amount": { "value": "179", "unit": "g" } }
+        ],
+        "cure_check": "Hard next morning, no blush." }))?;
+    t.picture(Ann, "2026-05-29 12:40", "deck rebuilt", Drawing::SideDeckRebuilt, json!({
+        "shows": "Drawing: the upper layer of plywood bedded, weighed down, resin squeezed out at the joint.", "stage": "rebuilt",
+        "place": "@third bay", "finding": "@wet core", "repair": "@deck repair" }))?;
+    let use_of = |what: &str, quantity: &str, from: &str, step: &str, lot: &str| json!({ "what": what, "fate": "used", "quantity": quantity, "from": format!("@{from}"), "repair": "@deck repair", "step": format!("@{step}"), "lot": lot });
+    for (minute, fields) in [
+        (
+            10,
+            use_of(
+                "Epoxy laminating resin with hardener",
+                "3.9 kg",
+                "resin",
+                "s glass",
+                "R-2217 / H-0561",
+            ),
+        ),
+        (
+            11,
+            use_of(
+                "Biaxial glass cloth, 600 g/m²",
+                "2.2 m2",
+                "cloth",
+                "s glass",
+                "BX-118",
+            ),
+        ),
+        (
+            12,
+            use_of("Marine plywood, 6 mm", "1.4 m2", "ply", "s core", "M-118"),
+        ),
+        (
+            13,
+            use_of(
+                "Colloidal silica and balloons",
+                "0.3 kg",
+                "fillers",
+                "s core",
+                "F-04",
+            ),
+        ),
+    ] {
+        t.say_of(
+            Ann,
+            &format!("2026-05-30 14:{minute}"),
+            Some("2026-05-30"),
+            "",
+            &Kind::Material,
+            fields,
+        )?;
+    }
+    stint(
+        t,
+        Ann,
+        "2026-05-29 13:10",
+        "@ann",
+        "coring",
+        ("2026-05-29T09:55:00+02:00", "2026-05-29T12:55:00+02:00"),
+        "Core bedded.",
+    )?;
+    stint(
+        t,
+        Ben,
+        "2026-05-29 21:00",
+        "@ben",
+        "coring",
+        ("2026-05-29T10:20:00+02:00", "2026-05-29T12:55:00+02:00"),
+        "Mixing, weights.",
+    )?;
+    stint(
+        t,
+        Ann,
+        "2026-05-30 14:00",
+        "@ann",
+        "laminating",
+        ("2026-05-30T09:05:00+02:00", "2026-05-30T13:00:00+02:00"),
+        "Three plies.",
+    )?;
+    stint(
+        t,
+        Ben,
+        "2026-05-30 21:00",
+        "@ben",
+        "laminating",
+        ("2026-05-30T09:15:00+02:00", "2026-05-30T13:00:00+02:00"),
+        "Wetting out, rolling.",
+    )?;
+    t.say_of(Ben, "2026-05-30 21:02", Some("2026-05-30"), "twice", &Kind::Stint, json!({
+        "person": "@ben", "repair": "@deck repair", "hours": "3.75", "work": "laminating", "words": "Laminating." }))?;
+    t.strike(Ben, "2026-05-30 21:04", "twice", "Written twice.")?;
+    for (minute, key, day) in [(15, "s core", "2026-05-29"), (16, "s glass", "2026-05-30")] {
+        t.amend(
+            Ann,
+            &format!("2026-05-30 15:{minute}"),
+            key,
+            "done",
+            json!(day),
+        )?;
+    }
+    Ok(())
+}
+
+/// A pin reading of the bare edge.
+fn edge(value: &str) -> Value {
+    json!({ "quantity": "moisture", "value": { "value": value, "unit": "%" }, "finding": "@wet core", "place": "@third bay",
+        "spot": "bare plywood at the after edge", "instrument": "@pins", "species": "softwood plywood, instrument's own calibration",
+        "correction": "none for temperature", "air": "16 C", "humidity": "57 %" })
+}
+
+/// June: faired, painted, bedded.
+fn finished(t: &mut Teller) -> Result<(), Error> {
+    stint(
+        t,
+        Ann,
+        "2026-06-06 15:00",
+        "@ann",
+        "fairing",
+        ("2026-06-06T12:05:00+02:00", "2026-06-06T14:50:00+02:00"),
+        "Faired, sanded.",
+    )?;
+    stint(
+        t,
+        Ann,
+        "2026-06-07 12:00",
+        "@ann",
+        "coating",
+        ("2026-06-07T10:05:00+02:00", "2026-06-07T11:25:00+02:00"),
+        "Primer, both coats four hours apart.",
+    )?;
+    stint(
+        t,
+        Ben,
+        "2026-06-14 19:00",
+        "@ben",
+        "coating",
+        ("2026-06-14T09:30:00+02:00", "2026-06-14T11:45:00+02:00"),
+        "Topcoat, grit in the second.",
+    )?;
+    stint(
+        t,
+        Ann,
+        "2026-06-20 13:00",
+        "@ann",
+        "bedding",
+        ("2026-06-20T10:10:00+02:00", "2026-06-20T11:55:00+02:00"),
+        "Stanchion bedded.",
+    )?;
+    let use_of = |what: &str, quantity: &str, from: &str, step: &str, lot: &str| json!({ "what": what, "fate": "used", "quantity": quantity, "from": format!("@{from}"), "repair": "@deck repair", "step": format!("@{step}"), "lot": lot });
+    for (at, day, fields) in [
+        (
+            "2026-06-07 12:10",
+            "2026-06-07",
+            use_of(
+                "Epoxy primer, two-part",
+                "0.45 l",
+                "primer",
+                "s prime",
+                "P-0931",
+            ),
+        ),
+        (
+            "2026-06-14 19:10",
+            "2026-06-14",
+            use_of(
+                "Polyurethane topcoat, two-part",
+                "0.40 l",
+                "topcoat",
+                "s paint",
+                "T-4410",
+            ),
+        ),
+        (
+            "2026-06-20 13:05",
+            "2026-06-20",
+            use_of(
+                "Polysulfide bedding compound",
+                "0.10 l",
+                "bedding",
+                "s bed",
+                "B-77",
+            ),
+        ),
+        (
+            "2026-06-20 13:06",
+            "2026-06-20",
+            use_of(
+                "Aluminium backing plate, 6 mm",
+                "1 pcs",
+                "plate",
+                "s bed",
+                "",
+            ),
+        ),
+    ] {
+        t.say_of(Ann, at, Some(day), "", &Kind::Material, fields)?;
+    }
+    for (minute, key, day) in [
+        (20, "s fair", "2026-06-06"),
+        (21, "s prime", "2026-06-07"),
+        (22, "s paint", "2026-06-14"),
+        (23, "s bed", "2026-06-20"),
+    ] {
+        t.amend(
+            Ann,
+            &format!("2026-06-20 13:{minute}"),
+            key,
+            "done",
+            json!(day),
+        )?;
+    }
+    t.amend(
+        Ann,
+        "2026-06-20 13:30",
+        "deck repair",
+        "finished",
+        json!("2026-06-20"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:32",
+        "stanchion",
+        "bedded",
+        json!("2026-06-20"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:33",
+        "stanchion",
+        "bedding",
+        json!("polysulfide, black"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:34",
+        "stanchion",
+        "backing",
+        json!("aluminium plate 6 mm, 140 × 90 mm"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:35",
+        "stanchion",
+        "hole_plugged",
+        json!(true),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:40",
+        "way in",
+        "stopped",
+        json!("2026-06-20"),
+    )?;
+    t.amend(
+        Ann,
+        "2026-06-20 13:41",
+        "way in",
+        "stopped_how",
+        json!(
+            "Holes plugged with resin through the core, base bedded in polysulfide, backing plate."
+        ),
+    )?;
+    t.picture(Ann, "2026-06-20 13:45", "deck finished", Drawing::SideDeckFinished, json!({
+        "shows": "Drawing: the bay from forward, painted, stanchion bedded.", "stage": "finished",
+        "place": "@third bay", "finding": "@wet core", "repair": "@deck repair", "answers": "@deck found" }))?;
+    Ok(())
+}
+
+/// 27 June and 5 July: what shows it good.
+fn tested(t: &mut Teller) -> Result<(), Error> {
+    t.say(Ben, "2026-06-27 10:50", "deck good", &Kind::Test, json!({
+        "trial": "hose-test", "verdict": "good", "repair": "@deck repair", "finding": "@wet core", "place": "@third bay", "person": "@ben",
+        "words": "Stanchion foot and seams, low to high, twenty minutes: dry below and at the window." }))?;
+    t.say(Ann, "2026-06-27 11:00", "", &Kind::Test, json!({
+        "trial": "crisp-tap", "verdict": "good", "repair": "@deck repair", "finding": "@wet core", "place": "@third bay", "person": "@ann",
+        "words": "Crisp over the whole bay and 20 cm round it." }))?;
+    for (at, value, key) in [
+        ("2026-06-27 11:05", "13", "dry one"),
+        ("2026-07-05 10:10", "11", "dry two"),
+    ] {
+        t.say(Ann, at, key, &Kind::Reading, json!({
+            "quantity": "moisture", "value": { "value": value, "unit": "scale" }, "finding": "@wet core", "place": "@third bay", "spot": "A1 to C3, the highest",
+            "instrument": "@capacitance", "mode": "deep", "dry_reference": "12", "air": "21 C", "humidity": "60 %" }))?;
+    }
+    t.say(Ann, "2026-07-05 10:15", "deck dry", &Kind::Test, json!({
+        "trial": "dry-reading", "verdict": "good", "repair": "@deck repair", "finding": "@wet core", "place": "@third bay", "person": "@ann",
+        "words": "11 to 13 on two visits eight days apart, dry reference 12." }))?;
+    t.member(Ann, "2026-07-05 10:16", "deck dry", "dry one", "rests-on")?;
+    t.member(Ann, "2026-07-05 10:16", "deck dry", "dry two", "rests-on")?;
+    stint(
+        t,
+        Ann,
+        "2026-06-27 12:00",
+        "@ann",
+        "testing",
+        ("2026-06-27T10:25:00+02:00", "2026-06-27T11:05:00+02:00"),
+        "Hose, hammer, meter.",
+    )?;
+    stint(
+        t,
+        Ben,
+        "2026-06-27 20:00",
+        "@ben",
+        "testing",
+        ("2026-06-27T10:25:00+02:00", "2026-06-27T10:55:00+02:00"),
+        "At the hose.",
+    )?;
+    Ok(())
+}
