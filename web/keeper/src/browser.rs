@@ -10,6 +10,7 @@ mod pictures;
 mod post;
 mod run;
 mod store;
+mod sync_file;
 mod tab;
 mod travel;
 

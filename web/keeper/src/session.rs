@@ -8,7 +8,7 @@ mod identity;
 mod shoot;
 
 use std::cell::OnceCell;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_log::{Chunk, Log, TakenIn};
 use garboard_protocol::{
@@ -21,7 +21,7 @@ use garboard_record::{
 };
 use serde_json::{Map, Value, json};
 
-pub use identity::{Identity, Other, Work};
+pub use identity::{Held, Identity, Other, Work};
 pub use shoot::{Arrived, Facts, Small};
 
 use crate::sight::{Around, Sight};
@@ -528,12 +528,43 @@ impl Session {
             .collect()
     }
 
-    /// Up to which count each device's statements are here.
+    /// Up to which count of each writing device another device has the log, judged by the heads of
+    /// its document: all that is here, less what comes after those heads.
     #[must_use]
-    pub fn counts(&self) -> BTreeMap<Id, u64> {
-        self.snapshot()
+    pub fn counts_at(&self, heads: &[String]) -> BTreeMap<Id, u64> {
+        let mut counts: BTreeMap<Id, u64> = self
+            .snapshot()
             .devices()
             .filter_map(|device| Some((device, self.snapshot().highest_count(device)?)))
+            .collect();
+        let lacking = self
+            .log
+            .since(heads)
+            .and_then(|chunk| Log::texts_in(&chunk.bytes).ok())
+            .unwrap_or_default();
+        for (key, _) in lacking {
+            let statement = key
+                .parse::<Id>()
+                .ok()
+                .and_then(|id| self.snapshot().statement(id));
+            if let Some(statement) = statement {
+                let count = counts.entry(statement.device).or_default();
+                *count = (*count).min(statement.count.saturating_sub(1));
+            }
+        }
+        counts
+    }
+
+    /// The fields on which hands differ, as entry and field.
+    #[must_use]
+    pub fn disputed(&self) -> BTreeSet<(Id, String)> {
+        self.snapshot()
+            .entries()
+            .flat_map(|entry| {
+                entry
+                    .disputes()
+                    .map(|(field, _)| (entry.id, field.to_owned()))
+            })
             .collect()
     }
 

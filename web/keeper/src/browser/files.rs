@@ -37,6 +37,22 @@ pub(crate) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob, Error> {
     Blob::make(&parts, &options).or_error()
 }
 
+/// Joins parts (blobs and byte arrays) to one blob.
+pub(crate) fn joined(parts: &Array, media_type: &str) -> Result<Blob, Error> {
+    let options = js_sys::Object::new();
+    js_sys::Reflect::set(&options, &"type".into(), &media_type.into()).or_error()?;
+    Blob::make(parts, &options).or_error()
+}
+
+/// A part of a blob.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "sizes of files lie far below 2^53"
+)]
+pub(crate) fn slice(blob: &Blob, from: u64, to: u64) -> Result<Blob, Error> {
+    blob.slice(from as f64, to as f64).or_error()
+}
+
 /// How many bytes it has.
 #[expect(
     clippy::cast_possible_truncation,

@@ -61,6 +61,15 @@ pub struct Other {
     pub last_parcel: String,
 }
 
+/// What another device's last parcel said that it has, kept for the next parcel to it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Held {
+    /// The heads of its document.
+    pub heads: Vec<String>,
+    /// The pictures that it has.
+    pub holds: Vec<garboard_record::Digest>,
+}
+
 impl Identity {
     /// The identity of a device that has just begun or joined a log.
     #[must_use]
