@@ -2,8 +2,9 @@
 
 use std::io::Cursor;
 
-use fast_image_resize::images::{Image, ImageRef};
-use fast_image_resize::{FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer};
+use fast_image_resize::images::{TypedImage, TypedImageRef};
+use fast_image_resize::pixels::{U8, U8x3};
+use fast_image_resize::{FilterType, PixelTrait, ResizeAlg, ResizeOptions, Resizer};
 use image::{ColorType, DynamicImage, ImageDecoder as _, ImageFormat, ImageReader, Limits};
 use jpeg_encoder::{ColorType as Encoded, Encoder};
 
@@ -138,6 +139,30 @@ fn on_white(picture: DynamicImage) -> Vec<u8> {
     out
 }
 
+/// Resamples pixels of one kind from one width and height to another.
+///
+/// The kind is a type: chosen while running, it would bring the code of every kind into a phone's browser, with half a
+/// megabyte of tables for transparent pixels of sixteen bits that no picture here has.
+fn resized<P: PixelTrait>(
+    pixels: &[u8],
+    ((from_width, from_height), (width, height)): ((u32, u32), (u32, u32)),
+) -> Result<Vec<u8>, String> {
+    let options = ResizeOptions::new()
+        .resize_alg(ResizeAlg::Convolution(FilterType::CatmullRom))
+        .use_alpha(false);
+    let source = TypedImageRef::<P>::from_buffer(from_width, from_height, pixels)
+        .map_err(|error| error.to_string())?;
+    let n_pixels = usize::try_from(u64::from(width) * u64::from(height)).unwrap_or(usize::MAX);
+    let mut out = vec![0; n_pixels.saturating_mul(size_of::<P>())];
+    let mut shrunk =
+        TypedImage::<P>::from_buffer(width, height, &mut out).map_err(|error| error.to_string())?;
+    Resizer::new()
+        .resize_typed(&source, &mut shrunk, &options)
+        .map_err(|error| error.to_string())?;
+    drop(shrunk);
+    Ok(out)
+}
+
 impl Picture {
     /// Returns the picture with its long side at most `side`, by a Catmull-Rom filter.
     ///
@@ -154,26 +179,14 @@ impl Picture {
                 is_grey,
             });
         }
-        let kind = if is_grey {
-            PixelType::U8
+        let sides = ((self.width, self.height), (width, height));
+        let pixels = if is_grey {
+            resized::<U8>(&self.pixels, sides)
         } else {
-            PixelType::U8x3
+            resized::<U8x3>(&self.pixels, sides)
         };
-        let options =
-            ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::CatmullRom));
-        let source = ImageRef::new(self.width, self.height, &self.pixels, kind);
-        let source = source.map_err(|error| Error::Damaged {
-            media,
-            what: error.to_string(),
-        })?;
-        let mut shrunk = Image::new(width, height, kind);
-        let done = Resizer::new().resize(&source, &mut shrunk, &options);
-        done.map_err(|error| Error::Damaged {
-            media,
-            what: error.to_string(),
-        })?;
         Ok(Self {
-            pixels: shrunk.into_vec(),
+            pixels: pixels.map_err(|what| Error::Damaged { media, what })?,
             width,
             height,
             is_grey,

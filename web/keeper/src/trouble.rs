@@ -9,7 +9,7 @@ use crate::sight::capital;
 pub fn mistake(error: &garboard_record::Error) -> Trouble {
     Trouble::new(
         TroubleKind::Mistake,
-        format!("{}.", capital(&error.to_string())),
+        format!("{}.", capital(error.to_string().trim_end_matches('.'))),
         "Nothing was changed, and what you entered is still here.",
         "Mend what is named and save again.",
     )

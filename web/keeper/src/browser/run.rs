@@ -17,6 +17,9 @@ use super::tab::{self, Others};
 use crate::session::Session;
 use crate::trouble;
 
+/// How long nothing must have happened before what the next start shows is brought up to date.
+const REMEMBER_AFTER_MILLIS: i32 = 300;
+
 /// Something to do, in its turn.
 pub(crate) enum Job {
     /// Opens the storage and the log that was open last.
@@ -165,15 +168,15 @@ impl Keeper {
                 let job = keeper.waiting.borrow_mut().pop_front();
                 match job {
                     Some(job) => keeper.work(job).await,
-                    None if keeper.must_remember.replace(false) => {
-                        // Captures that follow at once come first.
-                        tab::wait(300).await;
-                        keeper.waiting.borrow_mut().push_back(Job::Remember);
-                    }
                     None => break,
                 }
             }
             keeper.is_busy.set(false);
+            if keeper.must_remember.replace(false) {
+                // Captures that follow at once come first.
+                tab::wait(REMEMBER_AFTER_MILLIS).await;
+                keeper.push(Job::Remember);
+            }
         });
     }
 
