@@ -15,6 +15,7 @@ mod draft;
 mod hooks;
 mod json;
 mod moment;
+mod named;
 mod pages;
 mod state;
 

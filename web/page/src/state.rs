@@ -142,8 +142,8 @@ pub(crate) enum Action {
     WorkingAt(WorkingAt),
     /// A stage was chosen for the photographs to come.
     Stage(Option<String>),
-    /// The running stints.
-    Stints(Vec<RunningStint>),
+    /// The open log's heading again.
+    Heading(Opened),
     /// The address changed.
     Went(Route),
     /// A capture is on its way.
@@ -254,7 +254,11 @@ impl State {
             Action::Choices(choices) => self.choices = Some(Rc::new(choices)),
             Action::WorkingAt(working_at) => self.work_at(working_at),
             Action::Stage(stage) => self.stage = stage,
-            Action::Stints(stints) => self.with_opened(|opened| opened.stints = stints),
+            Action::Heading(heading) => {
+                if self.opened.as_ref().is_some_and(|opened| opened.log == heading.log) {
+                    self.opened = Some(Rc::new(heading));
+                }
+            }
             Action::Went(route) => self.go(route),
             Action::Captured { number, words } => {
                 self.pending.insert(0, Pending { number, words, trouble: None });

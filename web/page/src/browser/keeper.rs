@@ -1,7 +1,6 @@
 //! The line to the keeper, the worker that owns the log.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_protocol::{Answer, Ask, Asked, Report, Told, Trouble, TroubleKind};
@@ -39,8 +38,8 @@ impl PartialEq for Keeper {
 
 struct Inner {
     next: Cell<u32>,
-    waiting: RefCell<BTreeMap<u32, Waiting>>,
-    held: RefCell<BTreeMap<u32, (Ask, Files)>>,
+    waiting: RefCell<Vec<(u32, Waiting)>>,
+    held: RefCell<Vec<(u32, (Ask, Files))>>,
     n_restarts: Cell<u32>,
 }
 
@@ -74,7 +73,7 @@ impl Keeper {
         self.0.next.set(number.wrapping_add(1));
         match garboard_protocol::encode(&Asked { number, ask }) {
             Ok(bytes) => {
-                self.0.waiting.borrow_mut().insert(number, Box::new(then));
+                self.0.waiting.borrow_mut().push((number, Box::new(then)));
                 let array = js_sys::Uint8Array::from(bytes.as_slice());
                 send(array.buffer(), files.to_list());
             }
@@ -90,13 +89,19 @@ impl Keeper {
 
     /// Keeps what could not be saved, to try again.
     pub(crate) fn hold(&self, number: u32, ask: Ask, files: Files) {
-        self.0.held.borrow_mut().insert(number, (ask, files));
+        self.0.held.borrow_mut().push((number, (ask, files)));
     }
 
     /// Gives back what was held, once.
     pub(crate) fn release(&self, number: u32) -> Option<(Ask, Files)> {
-        self.0.held.borrow_mut().remove(&number)
+        take(&mut self.0.held.borrow_mut(), number)
     }
+}
+
+/// Takes the one with this number out.
+fn take<T>(list: &mut Vec<(u32, T)>, number: u32) -> Option<T> {
+    let idx = list.iter().position(|(known, _)| *known == number)?;
+    Some(list.swap_remove(idx).1)
 }
 
 /// The page's build, as the site's builder named it.
@@ -110,7 +115,7 @@ impl Inner {
         let bytes = js_sys::Uint8Array::new(&part("bytes")).to_vec();
         match garboard_protocol::decode::<Told>(&bytes) {
             Ok(Told::Answer { number, answer }) => {
-                let then = self.waiting.borrow_mut().remove(&number);
+                let then = take(&mut self.waiting.borrow_mut(), number);
                 if let Some(then) = then {
                     then(answer.map(|answer| (answer, Files::of_message(&part("files")))));
                 }
@@ -134,7 +139,7 @@ impl Inner {
             restart();
             onstopped.emit(());
         }
-        for then in waiting.into_values() {
+        for (_, then) in waiting {
             then(Err(Trouble::new(
                 TroubleKind::Fault,
                 "The part of the program that keeps the log stopped before it was done.",

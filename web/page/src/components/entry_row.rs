@@ -49,7 +49,8 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
         props.is_here.then_some("here"),
         props.is_fresh.then_some("fresh-row"),
     );
-    let place = row.place.as_ref().map(|place| place.path.join(" › "));
+    // A place's own row says its name already.
+    let place = row.place.as_ref().filter(|_| row.kind != "place").map(|place| place.path.join(" › "));
     html! {
         <li class={class}>
             <div class="row-margin"><span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
@@ -58,8 +59,8 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
                     if row.is_struck { <span class="unseen">{ "Struck: " }</span> }
                     { lead(row) }
                 </button>
-                if !row.detail.is_empty() { <p class="row-words">{ row.detail.clone() }</p> }
-                if row.strokes > 0 || !row.standing.is_empty() {
+                if let Some(detail) = detail(row) { <p class="row-words">{ detail }</p> }
+                if !row.standing.is_empty() {
                     <p class="small"><Strokes filled={row.strokes} words={row.standing.clone()} /></p>
                 }
                 if !row.thumbs.is_empty() {
@@ -67,11 +68,13 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
                         { for row.thumbs.iter().map(|thumb| props.picture.emit(thumb.clone())) }
                     </div>
                 }
-                if let Some(place) = place { <p class="row-where">{ place }</p> }
                 if row.is_disputed { <p class="row-why"><strong>{ "Two hands wrote this differently" }</strong></p> }
                 if row.is_struck { <p class="row-why">{ "Struck" }</p> }
                 if row.is_late { <p class="row-why">{ format!("Written later, {written}") }</p> }
-                if !props.is_brief { <SavedMark device={props.device.clone()} also_on={row.also_on.clone()} /> }
+                <div class="row-foot">
+                    if !props.is_brief { <SavedMark device={props.device.clone()} also_on={row.also_on.clone()} /> }
+                    if let Some(place) = place { <p class="row-where">{ place }</p> }
+                </div>
             </div>
         </li>
     }
@@ -86,8 +89,17 @@ fn lead(row: &Row) -> Html {
                 <span class="row-where">{ format!(" {}", row.headline) }</span>
             </> }
         }
+        None if row.strokes > 0 && row.standing.is_empty() => {
+            html! { <span class="row-lead"><Strokes filled={row.strokes} words={row.headline.clone()} /></span> }
+        }
         None => html! { <span class="row-lead">{ row.headline.clone() }</span> },
     }
+}
+
+/// The words after the headline; what the headline says already is not said twice.
+fn detail(row: &Row) -> Option<String> {
+    let rest = row.detail.strip_prefix(row.headline.as_str()).map_or(row.detail.as_str(), |rest| rest.trim_start_matches(['.', ';', ':', ' ', '\n']));
+    (!rest.is_empty()).then(|| rest.to_owned())
 }
 
 #[derive(Properties, PartialEq)]

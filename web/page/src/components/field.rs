@@ -1,6 +1,5 @@
 //! One field of a form, entered as its kind of value wants it.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_protocol::{Choice, Choices, FormField, Input};
@@ -11,6 +10,7 @@ use super::{ChoiceKeys, ManyKeys};
 use crate::browser::event::{selected, typed};
 use crate::draft::Draft;
 use crate::json::Json;
+use crate::named::Named;
 
 /// More choices than this go into a list instead of keys.
 const KEYS_AT_MOST: usize = 9;
@@ -18,7 +18,7 @@ const KEYS_AT_MOST: usize = 9;
 /// What fields can choose from, and what today is.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(crate) struct Options {
-    by_kind: BTreeMap<String, Vec<Choice>>,
+    by_kind: Named<Vec<Choice>>,
     units: Vec<Choice>,
     /// Today: `2026-05-09`.
     pub(crate) today: String,
@@ -29,7 +29,7 @@ pub(crate) struct Options {
 impl Options {
     /// From what the keeper gave.
     pub(crate) fn new(choices: &Choices, today: String, currency: String) -> Self {
-        let by_kind = [
+        let known = [
             ("place", &choices.places),
             ("finding", &choices.findings),
             ("repair", &choices.repairs),
@@ -37,23 +37,26 @@ impl Options {
             ("person", &choices.people),
             ("hand", &choices.hands),
         ];
-        let by_kind = by_kind.into_iter().map(|(kind, choices)| (kind.to_owned(), choices.clone())).collect();
+        let mut by_kind = Named::<Vec<Choice>>::default();
+        for (kind, choices) in known {
+            by_kind.set(kind, choices.clone());
+        }
         Self { by_kind, units: choices.units.clone(), today, currency }
     }
 
     /// Whether entries of a kind are known already.
     pub(crate) fn knows(&self, kind: &str) -> bool {
-        self.by_kind.contains_key(kind)
+        self.by_kind.get(kind).is_some()
     }
 
     /// Adds the entries of a kind.
     pub(crate) fn learn(&mut self, kind: &str, choices: Vec<Choice>) {
-        self.by_kind.entry(kind.to_owned()).or_default().extend(choices);
+        self.by_kind.entry(kind).extend(choices);
     }
 
     fn of(&self, kinds: &[String]) -> Vec<Choice> {
         if kinds.is_empty() {
-            return self.by_kind.values().flatten().cloned().collect();
+            return self.by_kind.iter().flat_map(|(_, choices)| choices).cloned().collect();
         }
         kinds.iter().filter_map(|kind| self.by_kind.get(kind)).flatten().cloned().collect()
     }
@@ -91,16 +94,21 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
     html! {
         <div class="field">
             if is_group { <p class="label">{ label }</p> } else { <label for={id.clone()}>{ label }</label> }
-            if !field.hint.is_empty() { <p class="help" id={hint_id.clone()}>{ field.hint.clone() }</p> }
+            if has_hint(field) { <p class="help" id={hint_id.clone()}>{ field.hint.clone() }</p> }
             { control(props, id, hint_id) }
             if let Some(wrong) = props.wrong.clone() { <p class="wrong" role="alert">{ wrong }</p> }
         </div>
     }
 }
 
+/// Whether the hint says more than the label.
+fn has_hint(field: &FormField) -> bool {
+    !field.hint.is_empty() && !field.hint.trim_end_matches('.').eq_ignore_ascii_case(&field.label)
+}
+
 fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
     let FieldInputProps { field, draft, options, onchange, .. } = props;
-    let described = (!field.hint.is_empty()).then_some(hint_id);
+    let described = has_hint(field).then_some(hint_id);
     let invalid = props.wrong.is_some().then_some("true");
     let text = draft.text.clone();
     let on_text = with_text(draft, onchange);

@@ -61,6 +61,7 @@ pub(crate) fn use_desk_here() -> Desk {
             if is_open {
                 desk.ask_rows();
                 desk.ask_choices();
+                desk.ask_heading();
             } else if desk.state.phase == crate::state::Phase::Start {
                 desk.ask_logs();
             }
@@ -165,12 +166,12 @@ impl Desk {
         });
     }
 
-    /// Asks for the heading again: running stints, differences, remarks.
-    pub(crate) fn ask_stints(&self) {
+    /// Asks for the heading again: where the person works, running stints, differences, remarks.
+    fn ask_heading(&self) {
         let desk = self.clone();
-        self.ask(Ask::Stints, &Files::default(), move |outcome| {
-            if let Ok((Answer::Stints(stints), _)) = outcome {
-                desk.dispatch(Action::Stints(stints));
+        self.ask(Ask::Overview, &Files::default(), move |outcome| {
+            if let Ok((Answer::Opened(opened), _)) = outcome {
+                desk.dispatch(Action::Heading(*opened));
             }
         });
     }
@@ -203,7 +204,6 @@ impl Desk {
         // The number is known only once it was asked; the answer never comes before that.
         let number = Rc::new(std::cell::Cell::new(0));
         let known = Rc::clone(&number);
-        let is_stint = matches!(ask, Ask::StartStint | Ask::StopStint { .. });
         let asked = self.ask(ask, files, move |outcome| {
             let number = known.get();
             match outcome {
@@ -216,9 +216,6 @@ impl Desk {
                     }
                     if n_repeats > 0 {
                         desk.tell("This picture was in the log already", "Its bytes are kept once; the entry is new.");
-                    }
-                    if is_stint {
-                        desk.ask_stints();
                     }
                     then.emit(entries);
                 }

@@ -1,6 +1,5 @@
 //! The form of any kind, made from its description; perhaps for another entry.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_protocol::{Answer, Ask, Choice, EntryView, Filter, Form, FormField, Input, Say, Trouble, Window};
@@ -11,6 +10,7 @@ use crate::components::{FieldInput, Options, settled};
 use crate::draft::Draft;
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json;
+use crate::named::Named;
 use crate::state::Route;
 
 #[derive(Properties, PartialEq)]
@@ -69,7 +69,7 @@ fn Filling(props: &FillingProps) -> Html {
         use_state(move || first_drafts(&form, about.as_deref()))
     };
     let happened = use_state(String::new);
-    let wrong = use_state(BTreeMap::<String, AttrValue>::new);
+    let wrong = use_state(Named::<AttrValue>::default);
     let options = use_options(desk, &form.fields);
     let heading = use_node_ref();
     {
@@ -83,7 +83,7 @@ fn Filling(props: &FillingProps) -> Html {
         Callback::from(move |()| match said(&form, &drafts, &happened) {
             Err(faults) => wrong.set(faults),
             Ok((fields, happened)) => {
-                wrong.set(BTreeMap::new());
+                wrong.set(Named::default());
                 remember_currency(&form, &drafts);
                 let ask = Ask::Say(Say { kind: form.kind.clone(), fields, happened, at_work: about.is_none() });
                 desk.capture(form.title.clone(), ask, &Files::default(), Callback::noop());
@@ -97,7 +97,7 @@ fn Filling(props: &FillingProps) -> Html {
             let (drafts, name) = (drafts.clone(), name.clone());
             Callback::from(move |draft: Draft| {
                 let mut next = (*drafts).clone();
-                next.insert(name.clone(), draft);
+                next.set(&name, draft);
                 drafts.set(next);
             })
         };
@@ -164,14 +164,14 @@ pub(super) fn checked(field: &FormField, draft: &Draft) -> Result<Option<String>
 }
 
 /// What stands in the form at first: the entry that it is for, and its place.
-fn first_drafts(form: &Form, about: Option<&EntryView>) -> BTreeMap<String, Draft> {
-    let mut drafts = BTreeMap::new();
+fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
+    let mut drafts = Named::default();
     for field in &form.fields {
         if matches!(field.input, Input::Money) {
-            drafts.insert(field.name.clone(), Draft { unit: memory::recall("currency"), ..Draft::default() });
+            drafts.set(&field.name, Draft { unit: memory::recall("currency"), ..Draft::default() });
         }
         if let Input::Quantity { units } = &field.input {
-            drafts.insert(field.name.clone(), Draft { unit: units.first().cloned().unwrap_or_default(), ..Draft::default() });
+            drafts.set(&field.name, Draft { unit: units.first().cloned().unwrap_or_default(), ..Draft::default() });
         }
     }
     let Some(about) = about else { return drafts };
@@ -186,7 +186,7 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> BTreeMap<String, Draf
             Input::EntriesOf { .. } => Draft { several: vec![id], ..Draft::default() },
             _ => Draft::of(id),
         };
-        drafts.insert(field.name.clone(), draft);
+        drafts.set(&field.name, draft);
     }
     // What the other entry says of place, finding and repair holds here too.
     for name in ["place", "finding", "repair"] {
@@ -197,27 +197,27 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> BTreeMap<String, Draf
         };
         let takes_one = form.fields.iter().any(|field| field.name == name && matches!(field.input, Input::EntryOf { .. }));
         if let (true, true, Some(known)) = (is_free, takes_one, known) {
-            drafts.insert(name.to_owned(), Draft::of(json::string(&known)));
+            drafts.set(name, Draft::of(json::string(&known)));
         }
     }
     drafts
 }
 
-type Faults = BTreeMap<String, AttrValue>;
+type Faults = Named<AttrValue>;
 
 /// The fields as JSON and the time, or what is wrong with which.
-fn said(form: &Form, drafts: &BTreeMap<String, Draft>, happened: &str) -> Result<(String, Option<String>), Faults> {
-    let mut faults = Faults::new();
+fn said(form: &Form, drafts: &Named<Draft>, happened: &str) -> Result<(String, Option<String>), Faults> {
+    let mut faults = Faults::default();
     let mut fields = Vec::new();
     for field in &form.fields {
         match checked(field, drafts.get(&field.name).unwrap_or(&Draft::default())) {
             Ok(Some(value)) => fields.push((field.name.clone(), value)),
             Ok(None) if field.is_needed => {
-                faults.insert(field.name.clone(), format!("{} is needed.", field.label).into());
+                faults.set(&field.name, format!("{} is needed.", field.label).into());
             }
             Ok(None) => {}
             Err(wrong) => {
-                faults.insert(field.name.clone(), wrong.into());
+                faults.set(&field.name, wrong.into());
             }
         }
     }
@@ -227,7 +227,7 @@ fn said(form: &Form, drafts: &BTreeMap<String, Draft>, happened: &str) -> Result
             Some(moment) if moment.time.is_some() && text.len() <= 16 => locale::with_zone(text),
             Some(_) => Some(text.to_owned()),
             None => {
-                faults.insert("happened".to_owned(), format!("“{text}” is no date; write it like 2026-05-09 or 2026-05-09T14:22.").into());
+                faults.set("happened", format!("“{text}” is no date; write it like 2026-05-09 or 2026-05-09T14:22.").into());
                 None
             }
         },
@@ -235,7 +235,7 @@ fn said(form: &Form, drafts: &BTreeMap<String, Draft>, happened: &str) -> Result
     if faults.is_empty() { Ok((json::object(&fields), happened)) } else { Err(faults) }
 }
 
-fn remember_currency(form: &Form, drafts: &BTreeMap<String, Draft>) {
+fn remember_currency(form: &Form, drafts: &Named<Draft>) {
     let used = form.fields.iter().filter(|field| field.input == Input::Money).filter_map(|field| drafts.get(&field.name));
     if let Some(draft) = used.into_iter().find(|draft| !draft.is_blank() && draft.unit.len() == 3) {
         memory::keep("currency", &draft.unit);
@@ -258,7 +258,7 @@ pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
         })
         .filter(|kind| !base.knows(kind))
         .collect();
-    let learnt = use_state(BTreeMap::<String, Vec<Choice>>::new);
+    let learnt = use_state(Named::<Vec<Choice>>::default);
     {
         let (desk, learnt) = (desk.clone(), learnt.clone());
         use_effect_with((wanted, desk.state.revision), move |(wanted, _)| {
@@ -268,10 +268,10 @@ pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
             let filter = Filter { kinds: wanted.clone(), ..Filter::default() };
             desk.ask(Ask::Rows { filter, window: Window { skip: 0, take: 300 } }, &Files::default(), move |outcome: Result<_, Trouble>| {
                 let Ok((Answer::Rows(rows), _)) = outcome else { return };
-                let mut by_kind = BTreeMap::<String, Vec<Choice>>::new();
+                let mut by_kind = Named::<Vec<Choice>>::default();
                 for row in rows.rows.into_iter().filter(|row| !row.is_struck) {
                     let note = row.place.map(|place| place.path.join(" › ")).unwrap_or_default();
-                    by_kind.entry(row.kind).or_default().push(Choice { raw: json::string(&row.id), label: row.headline, note });
+                    by_kind.entry(&row.kind).push(Choice { raw: json::string(&row.id), label: row.headline, note });
                 }
                 learnt.set(by_kind);
             });
@@ -280,7 +280,7 @@ pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
     let learnt = (*learnt).clone();
     use_memo((base, learnt), |(base, learnt)| {
         let mut options = (**base).clone();
-        for (kind, choices) in learnt {
+        for (kind, choices) in learnt.iter() {
             options.learn(kind, choices.clone());
         }
         options

@@ -126,30 +126,44 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
     };
     html! {
         <form class="sheet" onsubmit={event::submitted(save)} novalidate=true>
-            <div class="sheet-head"><h1>{ "Measure" }</h1>{ leave(desk) }</div>
+            <div class="sheet-head">
+                <div>
+                    <h1>{ "Measure" }</h1>
+                    if let Some(last) = (*last).clone() {
+                        <div class="rowed tight" role="status"><strong>{ last }</strong><SavedMark device={super::part::device_word(desk)} also_on={Vec::<String>::new()} /></div>
+                    }
+                </div>
+                { leave(desk) }
+            </div>
             <div class="sheet-body">
                 if let Some(pending) = desk.state.pending.iter().find(|pending| pending.trouble.is_some()) {
                     <div class="notice" role="alert"><p><strong>{ format!("{}: not saved", pending.words) }</strong></p><p>{ "It is kept in the log's page to try again." }</p></div>
                 }
-                if let Some(last) = (*last).clone() {
-                    <div role="status"><p><strong>{ last }</strong></p><SavedMark device={super::part::device_word(desk)} also_on={Vec::<String>::new()} /></div>
-                }
-                <div class="field">
-                    <p class="label">{ "What" }</p>
-                    <ChoiceKeys label="What is measured" choices={choices.quantities.clone()} chosen={habit.quantity.clone()} onchoose={on_quantity} />
+                <div class="pairs">
+                    <div class="field">
+                        <label for="quantity">{ "What" }</label>
+                        <select id="quantity" onchange={event::selected(on_quantity)}>
+                            if habit.quantity.is_empty() { <option value="" selected=true>{ "choose" }</option> }
+                            { for choices.quantities.iter().map(|choice| html! {
+                                <option value={choice.raw.clone()} selected={choice.raw == habit.quantity}>{ choice.label.clone() }</option>
+                            }) }
+                        </select>
+                    </div>
+                    if *way == Way::Figure {
+                        <div class="field">
+                            <label for="unit">{ "Unit" }</label>
+                            <select id="unit" onchange={event::selected(set_habit(|habit, unit| habit.unit = unit))}>
+                                { for units(&choices.units, &habit.unit).into_iter().map(|(unit, label)| html! {
+                                    <option value={unit.clone()} selected={unit == habit.unit}>{ label }</option>
+                                }) }
+                            </select>
+                        </div>
+                    }
                 </div>
                 { entering(&habit, &text, *way, &on_text) }
                 if let Some(wrong) = (*wrong).clone() { <div class="field"><p class="wrong" role="alert">{ wrong }</p></div> }
                 if *way == Way::Figure {
                     <Keypad text={(*text).clone()} ontype={on_text.clone()} />
-                    <div class="field">
-                        <label for="unit">{ "Unit" }</label>
-                        <select id="unit" onchange={event::selected(set_habit(|habit, unit| habit.unit = unit))}>
-                            { for units(&choices.units, &habit.unit).into_iter().map(|(unit, label)| html! {
-                                <option value={unit.clone()} selected={unit == habit.unit}>{ label }</option>
-                            }) }
-                        </select>
-                    </div>
                 }
                 <div class="field">
                     <label for="spot">{ "Spot" }</label>

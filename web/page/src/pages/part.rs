@@ -54,9 +54,9 @@ pub(crate) fn thumbs(desk: &Desk) -> Callback<Thumb, Html> {
     let desk = desk.clone();
     Callback::from(move |thumb: Thumb| {
         html! {
-            <div class="pic" key={thumb.entry.clone()}>
+            <button type="button" class="pic" key={thumb.entry.clone()} onclick={super::shell::going(&desk, Route::Entry(thumb.entry.clone()))}>
                 <Picture desk={desk.clone()} digest={thumb.digest} alt={thumb.alt} size={PictureSize::Thumbnail} is_here={thumb.is_here} />
-            </div>
+            </button>
         }
     })
 }

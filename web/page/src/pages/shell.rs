@@ -40,6 +40,11 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
         let node = detail_node.clone();
         use_effect_with(state.route.clone(), move |_| event::scroll_to_top(&node));
     }
+    let main_node = use_node_ref();
+    {
+        let node = main_node.clone();
+        use_effect_with((state.section, state.filter.clone()), move |_| event::scroll_to_top(&node));
+    }
 
     let is_sheet = state.route.is_sheet();
     let detail = match &state.route {
@@ -80,14 +85,14 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     html! {
         <div {class}>
             <a class="skip" href={format!("#{}", state.route.hash())}>{ "Garboard" }</a>
-            <WorkingAtStrip
+            if state.section != Section::Share || is_sheet || state.is_wide { <WorkingAtStrip
                 working_at={state.working_at().cloned().unwrap_or_default()}
                 stage={state.stage.clone()}
                 can_change={state.can_write() && state.route != Route::Change}
                 onchange={going(desk, Route::Change)}
-            />
+            /> }
             <div class="brand">{ brand(desk) }</div>
-            <main class="main" tabindex="-1">
+            <main class="main" tabindex="-1" ref={main_node}>
                 if !has_detail || state.is_wide { { bars(desk, onaway.clone(), onopen.clone()) } }
                 { main }
             </main>

@@ -1,6 +1,5 @@
 //! Words: a note as it is, or a finding with what was observed apart from what is supposed.
 
-use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_protocol::{Ask, Choice, FormField, Input, Say, WorkAt};
@@ -12,6 +11,7 @@ use crate::browser::{event, file::Files, memory};
 use crate::components::{ChoiceKeys, FieldInput};
 use crate::draft::Draft;
 use crate::json;
+use crate::named::Named;
 
 /// The fields of a finding that are asked for here, in this order.
 const FINDING: [&str; 6] = ["observed", "supposed", "title", "kinds", "urgency", "extent"];
@@ -22,8 +22,8 @@ pub(crate) fn Write(props: &PageProps) -> Html {
     let desk = &props.desk;
     let is_finding = use_state(|| memory::recall("write.as") == "finding");
     let words = use_state(|| memory::recall("write.words"));
-    let drafts = use_state(BTreeMap::<String, Draft>::new);
-    let wrong = use_state(BTreeMap::<String, AttrValue>::new);
+    let drafts = use_state(Named::<Draft>::default);
+    let wrong = use_state(Named::<AttrValue>::default);
     let stays = use_state(|| true);
     let words_box = use_node_ref();
     {
@@ -94,7 +94,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                 <ChoiceKeys label="What it is" choices={sorts.to_vec()} chosen={if *is_finding { "finding" } else { "note" }} onchoose={on_as} />
                 <div class="field">
                     <label for="words">{ label }</label>
-                    <textarea id="words" ref={words_box} placeholder={holder} value={(*words).clone()} oninput={on_words} aria-invalid={wrong.contains_key("observed").then_some("true")} />
+                    <textarea id="words" ref={words_box} placeholder={holder} value={(*words).clone()} oninput={on_words} aria-invalid={wrong.get("observed").map(|_| "true")} />
                     if let Some(wrong) = wrong.get("observed").cloned() { <p class="wrong" role="alert">{ wrong }</p> }
                 </div>
                 if *is_finding {
@@ -104,7 +104,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                             let (drafts, name) = (drafts.clone(), name.clone());
                             Callback::from(move |draft: Draft| {
                                 let mut next = (*drafts).clone();
-                                next.insert(name.clone(), draft);
+                                next.set(&name, draft);
                                 drafts.set(next);
                             })
                         };
@@ -142,10 +142,10 @@ fn blank(field: &FormField) -> Draft {
     }
 }
 
-type Said = Result<(&'static str, String, String), BTreeMap<String, AttrValue>>;
+type Said = Result<(&'static str, String, String), Named<AttrValue>>;
 
-fn fault(field: &str, words: impl Into<AttrValue>) -> BTreeMap<String, AttrValue> {
-    BTreeMap::from([(field.to_owned(), words.into())])
+fn fault(field: &str, words: impl Into<AttrValue>) -> Named<AttrValue> {
+    Named::one(field, words.into())
 }
 
 fn note(words: &str) -> Said {
@@ -156,7 +156,7 @@ fn note(words: &str) -> Said {
     Ok(("note", "A note".to_owned(), json::object(&[("words".to_owned(), json::string(words))])))
 }
 
-fn finding(fields: &[FormField], words: &str, drafts: &BTreeMap<String, Draft>) -> Said {
+fn finding(fields: &[FormField], words: &str, drafts: &Named<Draft>) -> Said {
     let words = words.trim();
     let typed = drafts.get("title").map(|draft| draft.text.trim()).unwrap_or_default();
     if words.is_empty() && typed.is_empty() {
@@ -199,13 +199,11 @@ fn first_words(words: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use std::collections::BTreeMap;
-
-    use super::{finding, first_words, note};
+    use super::{Named, finding, first_words, note};
 
     #[test]
     fn a_finding_needs_no_title_typed() {
-        let (_, _, fields) = finding(&[], "Soft underfoot. Water runs out of the screw holes.", &BTreeMap::new()).unwrap();
+        let (_, _, fields) = finding(&[], "Soft underfoot. Water runs out of the screw holes.", &Named::default()).unwrap();
         assert_eq!(fields, r#"{"title":"Soft underfoot","observed":"Soft underfoot. Water runs out of the screw holes."}"#);
     }
 
@@ -219,6 +217,6 @@ mod tests {
     #[test]
     fn blank_words_are_not_saved() {
         assert!(note("  \n").is_err());
-        assert!(finding(&[], " ", &BTreeMap::new()).is_err());
+        assert!(finding(&[], " ", &Named::default()).is_err());
     }
 }

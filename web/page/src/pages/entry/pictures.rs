@@ -39,8 +39,8 @@ fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
         <div class="pair">
             { for [earlier, later].map(|picture| html! {
                 <figure>
-                    <div class="shot">{ picture_of(desk, picture, PictureSize::View) }</div>
-                    { caption(desk, picture) }
+                    { opening(desk, picture, "shot", PictureSize::View) }
+                    { caption(picture) }
                 </figure>
             }) }
         </div>
@@ -60,8 +60,8 @@ fn large(desk: &Desk, picture: &PictureView) -> Html {
 fn small(desk: &Desk, picture: &PictureView) -> Html {
     html! {
         <figure>
-            <div class="pic">{ picture_of(desk, picture, PictureSize::Thumbnail) }</div>
-            { caption(desk, picture) }
+            { opening(desk, picture, "pic", PictureSize::Thumbnail) }
+            { caption(picture) }
         </figure>
     }
 }
@@ -77,18 +77,20 @@ fn words(picture: &PictureView) -> Html {
     let what = if picture.is_drawing { "drawing, not a photograph" } else { "" };
     let rest: Vec<&str> = [when.as_str(), what].into_iter().filter(|part| !part.is_empty()).collect();
     let stage = if picture.stage.is_empty() { "stage not said" } else { &picture.stage };
-    html! { <><Strokes filled={stage_idx(&picture.stage)} words={stage.to_owned()} />{ format!(" · {}", rest.join(" · ")) }</> }
+    let struck = if picture.is_struck { "struck" } else { "" };
+    let rest: Vec<&str> = rest.into_iter().chain([struck]).filter(|part| !part.is_empty()).collect();
+    html! { <><span class="caption-stage"><Strokes filled={stage_idx(&picture.stage)} words={stage.to_owned()} /></span>{ rest.join(" · ") }</> }
 }
 
-fn caption(desk: &Desk, picture: &PictureView) -> Html {
+/// A picture that leads to its own page.
+fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
     let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+    html! { <button type="button" {class} {onclick}>{ picture_of(desk, picture, size) }</button> }
+}
+
+fn caption(picture: &PictureView) -> Html {
     let class = picture.is_struck.then_some("struck");
-    html! {
-        <figcaption {class}>
-            { words(picture) }
-            <button type="button" class="link" {onclick} aria-label={format!("Open the photograph: {}", picture.alt)}>{ "Open" }</button>
-        </figcaption>
-    }
+    html! { <figcaption {class}>{ words(picture) }</figcaption> }
 }
 
 /// The same view again: before and after stand side by side from then on.
