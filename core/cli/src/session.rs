@@ -36,7 +36,7 @@ impl Session {
     /// # Errors
     ///
     /// A mistake in the boat's fields or the folder; the environment's when it cannot be written.
-    pub fn begin(dir: &Path, boat: Draft, writer: &Writer) -> Done<Self> {
+    pub fn begin(dir: &Path, boat: &Draft, writer: &Writer) -> Done<Self> {
         let hand = writer.hand.clone().unwrap_or_else(machine::user_name);
         let device = writer
             .device
@@ -227,7 +227,7 @@ impl Session {
             .append_all(said.iter().map(|(id, text)| (*id, text.as_str())))?;
         self.opened.store.keep(&chunk)?;
         let n_chunks = self.opened.log.chunks().count();
-        if n_chunks >= CONSIDER_PACKING && self.stamper.count % 64 == 0 {
+        if n_chunks >= CONSIDER_PACKING && self.stamper.count.is_multiple_of(64) {
             self.opened.store.pack_if_many(self.stamper.device)?;
         }
         Ok(())

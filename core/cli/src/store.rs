@@ -23,6 +23,9 @@ const PACK_KEPT_BESIDE: Duration = Duration::from_secs(14 * 24 * 3600);
 /// From so many chunks that were not in the last saved opening on, a new opening is saved.
 const OPENING_FROM: usize = 64;
 
+/// Chunks by the digests that name them.
+pub type Chunks = BTreeMap<Digest, Vec<u8>>;
+
 /// A log folder.
 #[derive(Debug, Clone)]
 pub struct Store {
@@ -142,7 +145,7 @@ impl Store {
     /// # Errors
     ///
     /// The environment's when the folder cannot be read.
-    pub fn read_chunks(&self) -> Done<(BTreeMap<Digest, Vec<u8>>, Vec<String>)> {
+    pub fn read_chunks(&self) -> Done<(Chunks, Vec<String>)> {
         let folder = self.chunks();
         let mut chunks = BTreeMap::new();
         let mut strays = Vec::new();

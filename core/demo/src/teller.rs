@@ -152,7 +152,7 @@ impl Teller {
         let (now, offset) = instant(at)?;
         let boat = Draft::of(Kind::Boat, object(boat)).map_err(fail)?;
         let chance = [random(1), random(2), random(3)];
-        let begun = draft::begin_log(boat, "Ann", "Ann's phone", now, chance, offset);
+        let begun = draft::begin_log(&boat, "Ann", "Ann's phone", now, chance, offset);
         let (stamper, said) = begun.map_err(fail)?;
         let knows = Snapshot::of(said.clone());
         let names = [

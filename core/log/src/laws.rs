@@ -77,7 +77,7 @@ impl World {
     fn new() -> Self {
         let boat = Draft::parse(Kind::Boat, r#"{"name":"Merganser"}"#).unwrap();
         let (stamper, first) =
-            draft::begin_log(boat, "Ada", "phone", 1_000, [[1; 10], [2; 10], [3; 10]], 0).unwrap();
+            draft::begin_log(&boat, "Ada", "phone", 1_000, [[1; 10], [2; 10], [3; 10]], 0).unwrap();
         let mut world = Self {
             replicas: Vec::new(),
             said: BTreeMap::new(),
@@ -318,7 +318,7 @@ fn act() -> impl Strategy<Value = Act> {
         2 => (on.clone(), pick.clone()).prop_map(|(on, pick)| Act::Choose { on, pick }),
         2 => (on.clone(), pick.clone()).prop_map(|(on, pick)| Act::Strike { on, pick }),
         2 => (on.clone(), pick.clone()).prop_map(|(on, pick)| Act::Lift { on, pick }),
-        1 => (on.clone(), pick.clone(), pick.clone()).prop_map(|(on, pick, other)| Act::Join { on, pick, other }),
+        1 => (on.clone(), pick.clone(), pick).prop_map(|(on, pick, other)| Act::Join { on, pick, other }),
         4 => (on.clone(), on.clone(), any::<u64>(), any::<bool>()).prop_map(|(from, to, mask, twice)| Act::Send { from, to, mask, twice }),
         1 => (on.clone(), on.clone(), any::<usize>(), any::<usize>()).prop_map(|(from, to, pick, at)| Act::SendCut { from, to, pick, at }),
         1 => on.clone().prop_map(Act::Reopen),

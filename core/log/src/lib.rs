@@ -9,7 +9,7 @@
 //! use garboard_record::{Draft, Kind, draft};
 //!
 //! let boat = Draft::parse(Kind::Boat, r#"{"name":"Merganser"}"#)?;
-//! let (_, said) = draft::begin_log(boat, "Ada", "phone", 1_778_000_000_000, [[1; 10], [2; 10], [3; 10]], 0)?;
+//! let (_, said) = draft::begin_log(&boat, "Ada", "phone", 1_778_000_000_000, [[1; 10], [2; 10], [3; 10]], 0)?;
 //! let mut log = Log::new([7; 16]);
 //! let mut chunks = Vec::new();
 //! for (id, text) in &said {

@@ -9,6 +9,9 @@ use garboard_record::{Digest, Id, Snapshot, Statement, canonical};
 
 use crate::{Chunk, Error, Trouble, change, chunk};
 
+/// Texts by their keys.
+type Texts = Vec<(String, Arc<str>)>;
+
 /// The first bytes of a saved opening, with the version of its form.
 const OPENING: &[u8; 8] = b"GBOPEN1\n";
 
@@ -77,7 +80,7 @@ impl Log {
         }
         let mut log = Self::new(actor);
         let covered = opening.and_then(|bytes| read_opening(bytes, &intact));
-        let mut said: Vec<(String, Arc<str>)> = Vec::new();
+        let mut said: Texts = Vec::new();
         if let Some((names, doc, texts)) = covered {
             log.doc = doc.with_actor(ActorId::from(actor.to_vec()));
             said = texts;
@@ -278,7 +281,7 @@ impl Log {
     }
 
     /// Puts changes where they belong and gives what the new ones say.
-    fn adopt(&mut self, changes: Vec<Change>) -> Vec<(String, Arc<str>)> {
+    fn adopt(&mut self, changes: Vec<Change>) -> Texts {
         let mut said = Vec::new();
         let mut fresh: BTreeMap<ChangeHash, Change> = BTreeMap::new();
         for change in changes {
@@ -461,7 +464,7 @@ impl Log {
 fn read_opening(
     bytes: &[u8],
     intact: &BTreeMap<Digest, Vec<u8>>,
-) -> Option<(BTreeSet<Digest>, Automerge, Vec<(String, Arc<str>)>)> {
+) -> Option<(BTreeSet<Digest>, Automerge, Texts)> {
     let (count, rest) = bytes.strip_prefix(OPENING)?.split_first_chunk::<4>()?;
     let (names, rest) = rest.split_at_checked(
         usize::try_from(u32::from_be_bytes(*count))
@@ -485,7 +488,7 @@ fn read_opening(
 }
 
 /// Every text of the document by its key; where two stand under one key, both.
-fn texts_of(doc: &Automerge) -> Vec<(String, Arc<str>)> {
+fn texts_of(doc: &Automerge) -> Texts {
     let mut out = Vec::new();
     for item in doc.map_range(ROOT, ..) {
         let key = item.key.to_string();

@@ -12,7 +12,7 @@ const LOG: &str = "00000000-03e8-7101-8101-010101010101";
 fn begun() -> (Log, Vec<Chunk>, Stamper) {
     let boat = Draft::parse(Kind::Boat, r#"{"name":"Merganser"}"#).unwrap();
     let (stamper, said) =
-        draft::begin_log(boat, "Ada", "phone", 1_000, [[1; 10], [2; 10], [3; 10]], 0).unwrap();
+        draft::begin_log(&boat, "Ada", "phone", 1_000, [[1; 10], [2; 10], [3; 10]], 0).unwrap();
     let mut log = Log::new([1; 16]);
     let chunks = said
         .iter()

@@ -10,7 +10,7 @@ pub enum Error {
     NotZip {
         /// What the reader says.
         #[source]
-        source: zip::result::ZipError,
+        source: Box<zip::result::ZipError>,
     },
     /// When the ZIP has no manifest of ours; choose another file.
     #[error("this ZIP is no parcel: it has no {missing}")]
@@ -62,7 +62,7 @@ pub enum Error {
         name: Digest,
         /// What the log says.
         #[source]
-        source: garboard_log::Error,
+        source: Box<garboard_log::Error>,
     },
     /// When the parcel belongs to another boat; open it as a log of its own.
     #[error("this parcel is of the boat {theirs:?}; this log is of {ours:?}")]

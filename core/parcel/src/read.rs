@@ -27,7 +27,9 @@ impl<R: Read + Seek> Reader<R> {
     ///
     /// - [`Error::NotZip`], [`Error::NotParcel`], [`Error::Manifest`], [`Error::Future`]
     pub fn open(from: R) -> Result<Self, Error> {
-        let mut zip = zip::ZipArchive::new(from).map_err(|source| Error::NotZip { source })?;
+        let mut zip = zip::ZipArchive::new(from).map_err(|source| Error::NotZip {
+            source: Box::new(source),
+        })?;
         let mut text = Vec::new();
         {
             let part = zip
@@ -36,7 +38,9 @@ impl<R: Read + Seek> Reader<R> {
                     ZipError::FileNotFound => Error::NotParcel {
                         missing: "manifest.json",
                     },
-                    other => Error::NotZip { source: other },
+                    other => Error::NotZip {
+                        source: Box::new(other),
+                    },
                 })?;
             if part.size() > MAX_MANIFEST_BYTES {
                 return Err(Error::TooLarge {
@@ -47,7 +51,7 @@ impl<R: Read + Seek> Reader<R> {
             part.take(MAX_MANIFEST_BYTES)
                 .read_to_end(&mut text)
                 .map_err(|cause| Error::NotZip {
-                    source: ZipError::Io(cause),
+                    source: Box::new(ZipError::Io(cause)),
                 })?;
         }
         // The form is looked at first: a later one may have other fields.
@@ -106,7 +110,7 @@ impl<R: Read + Seek> Reader<R> {
             let bytes = self.part(&chunk.path(), chunk.digest, MAX_CHUNK_BYTES as u64)?;
             Log::check_chunk(chunk.digest, &bytes).map_err(|source| Error::Chunk {
                 name: chunk.digest,
-                source,
+                source: Box::new(source),
             })?;
             done += bytes.len() as u64;
             progress(done);
@@ -160,7 +164,7 @@ impl<R: Read + Seek> Reader<R> {
         let mut bytes = Vec::new();
         part.take(most)
             .read_to_end(&mut bytes)
-            .map_err(|_: std::io::Error| Error::Altered {
+            .map_err(|_cut| Error::Altered {
                 name: name.to_owned(),
             })?;
         if Digest::of(&bytes) != digest {
@@ -189,9 +193,7 @@ impl<R: Read + Seek> Reader<R> {
         let mut buffer = vec![0; 64 << 10];
         let mut done = 0;
         loop {
-            let n = part
-                .read(&mut buffer)
-                .map_err(|_: std::io::Error| altered())?;
+            let n = part.read(&mut buffer).map_err(|_cut| altered())?;
             let slice = buffer.get(..n).unwrap_or_default();
             if slice.is_empty() {
                 break;
@@ -215,6 +217,8 @@ fn of_part(cause: ZipError, name: &str) -> Error {
         ZipError::UnsupportedArchive(_) | ZipError::InvalidArchive(_) => Error::Altered {
             name: name.to_owned(),
         },
-        source => Error::NotZip { source },
+        source => Error::NotZip {
+            source: Box::new(source),
+        },
     }
 }

@@ -32,8 +32,9 @@ pub struct Contents {
     pub part: (u64, u64),
 }
 
-/// Splits a parcel so that no file holds more than about `most_bytes`: all chunks go into the first part,
-/// pictures fill up the parts in the order of their digests. Every part can be received alone and in any order.
+/// Splits a parcel so that no file holds more than about `most_bytes`.
+///
+/// All chunks go into the first part, pictures fill up the parts in the order of their digests. Every part can be received alone and in any order.
 #[must_use]
 pub fn parts(whole: &Contents, most_bytes: u64) -> Vec<Contents> {
     let mut files: Vec<Vec<PictureName>> = vec![Vec::new()];

@@ -110,7 +110,7 @@ impl Decimal {
                         "no decimal holds this fraction exactly; write a decimal, or a fraction of halves, quarters, eighths",
                     ));
                 }
-                quotient
+                quotient.normalize()
             } else {
                 if seen_whole || seen_fraction {
                     return Err(refused("write one number"));

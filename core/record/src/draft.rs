@@ -479,7 +479,7 @@ fn check_value(kind: &Kind, field: &Field, value: &mut Value) -> Result<(), Erro
             }
         }
         Shape::Word(list) => {
-            check_word(value.as_str().unwrap_or_default(), list).map_err(refuse)?
+            check_word(value.as_str().unwrap_or_default(), list).map_err(refuse)?;
         }
         Shape::Words(list) => {
             for word in value.as_array().into_iter().flatten() {
@@ -622,7 +622,7 @@ impl Stamper {
 ///
 /// Those of [`Draft::of`] for the boat.
 pub fn begin_log(
-    boat: Draft,
+    boat: &Draft,
     hand_name: &str,
     device_name: &str,
     now_millis: u64,
@@ -637,7 +637,7 @@ pub fn begin_log(
         offset_minutes,
         ..Stamper::begin(log, hand, device)
     };
-    let mut said = vec![stamper.stamp_as(log, &boat, now_millis)];
+    let mut said = vec![stamper.stamp_as(log, boat, now_millis)];
     said.push(stamper.stamp_as(hand, &hand_draft(hand_name)?, now_millis));
     said.push(stamper.stamp_as(device, &device_draft(device_name, hand, None)?, now_millis));
     Ok((stamper, said))

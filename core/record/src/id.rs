@@ -67,7 +67,8 @@ impl FromStr for Id {
         }
         uuid::Uuid::try_parse(text)
             .map(|u| Self(u.into_bytes()))
-            .map_err(|_: uuid::Error| refused())
+            .ok()
+            .ok_or_else(refused)
     }
 }
 
@@ -140,8 +141,8 @@ impl FromStr for Digest {
         }
         let mut bytes = [0; 32];
         for (byte, pair) in bytes.iter_mut().zip(text.as_bytes().chunks_exact(2)) {
-            let pair = std::str::from_utf8(pair).map_err(|_: std::str::Utf8Error| refused())?;
-            *byte = u8::from_str_radix(pair, 16).map_err(|_: std::num::ParseIntError| refused())?;
+            let pair = std::str::from_utf8(pair).ok().ok_or_else(refused)?;
+            *byte = u8::from_str_radix(pair, 16).ok().ok_or_else(refused)?;
         }
         Ok(Self(bytes))
     }

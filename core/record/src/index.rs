@@ -68,7 +68,7 @@ impl Index {
                     .referring
                     .entry(target)
                     .or_default()
-                    .push((entry.id, field))
+                    .push((entry.id, field));
             });
             if let (Body::Member(member), false) = (&entry.body, entry.is_struck())
                 && let (Some(whole), Some(part), Some(role)) =

@@ -52,3 +52,6 @@ pub use shape::{Field, Shape};
 pub use snapshot::Snapshot;
 pub use statement::Statement;
 pub use when::When;
+
+#[cfg(test)]
+mod tests;

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use crate::standing::stint_millis;
-use crate::{Body, Entry, Id, Index, Kind, Oddity, Remark, Snapshot, hull};
+use crate::tally::tally;
+use crate::{Body, Decimal, Entry, Id, Index, Kind, Oddity, Quantity, Remark, Snapshot, hull};
 
 /// Every remark about a snapshot, in order, without repeats.
 #[must_use]
@@ -14,7 +15,7 @@ pub fn remarks(snapshot: &Snapshot, index: &Index) -> Vec<Remark> {
             about,
             field: field.map(str::to_owned),
             oddity,
-        })
+        });
     };
     for (id, text) in snapshot.unreadable() {
         let why = crate::Statement::read(text.clone())
@@ -77,9 +78,19 @@ pub fn remarks(snapshot: &Snapshot, index: &Index) -> Vec<Remark> {
         }
     }
     for entry in snapshot.entries() {
-        entry_remarks(snapshot, index, entry, &mut say);
+        entry_remarks(snapshot, entry, &mut say);
     }
     overlaps(snapshot, &mut say);
+    for line in tally(snapshot, index).stock {
+        if line.left.is_negative() {
+            let by = Quantity::new(Decimal(-line.left.0), &line.unit).to_string();
+            say(
+                Some(line.entry),
+                Some("quantity"),
+                Oddity::StockShort { by },
+            );
+        }
+    }
     out.sort();
     out.dedup();
     out
@@ -87,7 +98,6 @@ pub fn remarks(snapshot: &Snapshot, index: &Index) -> Vec<Remark> {
 
 fn entry_remarks(
     snapshot: &Snapshot,
-    index: &Index,
     entry: &Entry,
     say: &mut impl FnMut(Option<Id>, Option<&str>, Oddity),
 ) {
@@ -117,7 +127,7 @@ fn entry_remarks(
         .body
         .refer(&mut |field, target| match snapshot.entry(target) {
             Some(found) if found.is_struck() => {
-                say(id, Some(field), Oddity::HangsOnStruck { target })
+                say(id, Some(field), Oddity::HangsOnStruck { target });
             }
             Some(_) => {}
             None if snapshot.statement(target).is_some() => {}
@@ -165,27 +175,25 @@ fn entry_remarks(
             if stint_millis(stint).is_some_and(|millis| millis < 0) {
                 say(id, Some("end"), Oddity::EndBeforeStart);
             }
-            if stint.hours.is_some_and(crate::Decimal::is_negative) {
+            if stint.hours.is_some_and(Decimal::is_negative) {
                 say(id, Some("hours"), Oddity::Negative);
             }
         }
-        Body::Material(material) => {
+        Body::Material(material)
             if material
                 .quantity
                 .as_ref()
-                .is_some_and(|quantity| quantity.value.is_negative())
-            {
-                say(id, Some("quantity"), Oddity::Negative);
-            }
+                .is_some_and(|quantity| quantity.value.is_negative()) =>
+        {
+            say(id, Some("quantity"), Oddity::Negative);
         }
-        Body::Cost(cost) => {
+        Body::Cost(cost)
             if cost
                 .amount
                 .as_ref()
-                .is_some_and(|money| money.amount.is_negative())
-            {
-                say(id, Some("amount"), Oddity::Negative);
-            }
+                .is_some_and(|money| money.amount.is_negative()) =>
+        {
+            say(id, Some("amount"), Oddity::Negative);
         }
         Body::Reading(reading) => {
             let moisture = reading
@@ -211,7 +219,6 @@ fn entry_remarks(
         }
         _ => {}
     }
-    let _ = index;
 }
 
 /// Stints of one person that overlap in time.

@@ -104,7 +104,7 @@ pub fn tally(snapshot: &Snapshot, index: &Index) -> Tally {
                         place: index.place_of(snapshot, entry.id),
                         work: stint.work.clone(),
                         hours,
-                        disputed: other_values(entry, hours, |body| match body {
+                        disputed: other_values(entry, &hours, |body| match body {
                             Body::Stint(stint) => stint_hours(stint),
                             _ => None,
                         }),
@@ -122,7 +122,7 @@ pub fn tally(snapshot: &Snapshot, index: &Index) -> Tally {
                         .or_else(|| repair_of_step(snapshot, material.step)),
                     place: index.place_of(snapshot, entry.id),
                     quantity: material.quantity.clone(),
-                    disputed: other_values(entry, money.clone(), |body| {
+                    disputed: other_values(entry, &money, |body| {
                         Some(material_price(snapshot, body))
                     })
                     .into_iter()
@@ -150,7 +150,7 @@ pub fn tally(snapshot: &Snapshot, index: &Index) -> Tally {
                     repair: cost.repair,
                     place: index.place_of(snapshot, entry.id),
                     quantity: None,
-                    disputed: other_values(entry, money.clone(), |body| Some(price(body)))
+                    disputed: other_values(entry, &money, |body| Some(price(body)))
                         .into_iter()
                         .flatten()
                         .collect(),
@@ -173,14 +173,14 @@ fn repair_of_step(snapshot: &Snapshot, step: Option<Id>) -> Option<Id> {
 /// The figure at each disputed value other than the one that counts.
 fn other_values<T: PartialEq>(
     entry: &Entry,
-    counted: T,
+    counted: &T,
     figure: impl Fn(&Body) -> Option<T>,
 ) -> Vec<T> {
     let mut out = Vec::new();
     for (field, versions) in entry.disputes() {
         for version in versions.iter().skip(1) {
             if let Some(value) = figure(&entry.body_with(field, &version.value))
-                && value != counted
+                && value != *counted
                 && !out.contains(&value)
             {
                 out.push(value);

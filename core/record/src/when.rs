@@ -185,7 +185,8 @@ impl FromStr for When {
                     &format!("{}T{clock}", text.get(..10).unwrap_or_default()),
                     "%Y-%m-%dT%H:%M:%S%.f",
                 )
-                .map_err(|_: chrono::ParseError| refused(no_time))?;
+                .ok()
+                .ok_or_else(|| refused(no_time))?;
                 if local.nanosecond() >= 1_000_000_000 {
                     return Err(refused("leap seconds cannot be kept; use :59"));
                 }

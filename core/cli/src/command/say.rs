@@ -200,7 +200,7 @@ fn read_input(from: &str) -> Done<String> {
             "give the fields of one statement; pictures come in with `garboard photo`",
         ));
     }
-    String::from_utf8(bytes).map_err(|_: std::string::FromUtf8Error| {
+    String::from_utf8(bytes).map_err(|_other| {
         Failure::mistake(
             format!("{from} is not written in UTF-8"),
             "save it as UTF-8",
@@ -219,7 +219,7 @@ pub fn new(c: &New) -> Done<Answer> {
     if let Some(currency) = &c.currency {
         fields.insert("currency".to_owned(), currency.as_str().into());
     }
-    let session = Session::begin(&c.dir, Draft::of(Kind::Boat, fields)?, &c.by.writer())?;
+    let session = Session::begin(&c.dir, &Draft::of(Kind::Boat, fields)?, &c.by.writer())?;
     let log = session.snapshot().log_id();
     let text = format!(
         "Begun: the log of {} in {}\nYou write as {}. Next: garboard add {} place --json - <<< '{{\"name\":\"Side deck, port\"}}'",
