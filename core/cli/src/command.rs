@@ -1,6 +1,7 @@
 //! The commands and their arguments.
 
 pub mod check;
+pub mod demo;
 pub mod merge;
 pub mod parcel;
 pub mod photo;
@@ -56,6 +57,8 @@ pub enum Command {
     Merge(merge::Merge),
     /// Checks what is intact and what is altered; exit code 1 when anything is.
     Check(check::Check),
+    /// Makes the demonstration boat: an invented scenario with drawn pictures.
+    Demo(demo::Demo),
     /// Builds the site unless it is there and fits its sources.
     Site(site::Site),
     /// Builds the site if need be and serves it on this machine.
@@ -146,6 +149,7 @@ pub fn wants_json(command: &Command) -> bool {
         Command::Parcel(c) => c.json,
         Command::Merge(c) => c.json,
         Command::Check(c) => c.json,
+        Command::Demo(c) => c.json,
         Command::Site(c) => c.json,
         Command::Serve(_) => false,
     }
@@ -170,6 +174,7 @@ pub fn run(command: &Command, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         Command::Parcel(c) => parcel::parcel(c, progress),
         Command::Merge(c) => merge::merge(c, progress),
         Command::Check(c) => check::check(c, progress),
+        Command::Demo(c) => demo::demo(c, progress),
         Command::Site(c) => site::site(c, progress),
         Command::Serve(c) => site::serve(c, progress),
     }

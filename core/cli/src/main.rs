@@ -4,7 +4,7 @@ use std::io::Write as _;
 use std::process::ExitCode;
 
 use clap::Parser as _;
-use garboard_cli::command::{self, Answer, Arguments, Command};
+use garboard_cli::command::{self, Answer, Arguments};
 use garboard_cli::failure::Failure;
 use serde_json::json;
 
@@ -20,11 +20,14 @@ fn main() -> ExitCode {
             return ExitCode::from(u8::from(!is_help));
         }
     };
-    let command = arguments
-        .command
-        .unwrap_or(Command::Serve(command::site::Serve::default()));
-    let as_json = command::wants_json(&command);
-    match command::run(&command, &mut say) {
+    let (outcome, as_json) = match &arguments.command {
+        Some(command) => (
+            command::run(command, &mut say),
+            command::wants_json(command),
+        ),
+        None => (command::site::main_job(&mut say), false),
+    };
+    match outcome {
         Ok(answer) => print(&answer),
         Err(failure) => refuse(&failure, as_json),
     }

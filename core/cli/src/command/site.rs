@@ -7,7 +7,7 @@ use serde_json::json;
 
 use super::Answer;
 use crate::failure::{Done, Failure, whole};
-use crate::{serve as server, site as builder};
+use crate::{machine, serve as server, site as builder};
 
 /// Builds the site unless it is there and fits its sources.
 #[derive(Debug, Args)]
@@ -41,6 +41,44 @@ pub fn build(progress: &mut dyn FnMut(&str)) -> Done<PathBuf> {
     let built =
         builder::build(&folders, progress).map_err(|error| refused(whole(&error), error.hint()))?;
     Ok(built.site)
+}
+
+/// What happens without a command: the site is built, the demonstration boat is made where there is none, and both are served.
+///
+/// # Errors
+///
+/// Those of [`build`], of the demonstration and of the server.
+pub fn main_job(progress: &mut dyn FnMut(&str)) -> Done<Answer> {
+    let site = build(progress)?;
+    let folders = builder::Folders::find()
+        .map_err(|error| Failure::environment(whole(&error), error.hint()))?;
+    let dir = folders.target.join("demonstration-boat");
+    if !dir.exists() {
+        progress("making the demonstration boat");
+        // Made beside and moved when it is whole: a first start that was stopped leaves nothing half done.
+        let beside = folders
+            .target
+            .join(format!("demonstration-boat.{}", machine::random_word()?));
+        super::demo::make(&beside)?;
+        std::fs::rename(&beside, &dir)
+            .map_err(|cause| Failure::file("cannot make", &dir, &cause))?;
+    }
+    let program = std::env::current_exe()
+        .map(|exe| exe.display().to_string())
+        .unwrap_or_else(|_unknown| "garboard".to_owned());
+    progress(&format!(
+        "the demonstration boat is in {}; look at it with: {program} show {}",
+        dir.display(),
+        dir.display()
+    ));
+    progress("in the browser: Start, then Look at the demonstration boat");
+    serve(
+        &Serve {
+            port: None,
+            site: Some(site),
+        },
+        progress,
+    )
 }
 
 /// `garboard site`
