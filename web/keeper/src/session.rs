@@ -83,8 +83,9 @@ impl Session {
         fields.insert("name".to_owned(), boat.trim().into());
         let boat = Draft::of(Kind::Boat, fields).map_err(|error| trouble::mistake(&error))?;
         let random = [(now.chance)(), (now.chance)(), (now.chance)()];
-        let (stamper, said) = begin_log(&boat, hand, device, now.millis, random, now.offset_minutes)
-            .map_err(|error| trouble::mistake(&error))?;
+        let (stamper, said) =
+            begin_log(&boat, hand, device, now.millis, random, now.offset_minutes)
+                .map_err(|error| trouble::mistake(&error))?;
         let mut log = Log::new(actor);
         let chunk = log
             .append_all(said.iter().map(|(id, text)| (*id, text.as_str())))

@@ -82,6 +82,7 @@ fn first_fields(kind: &Kind) -> &'static [&'static str] {
             "length_overall",
             "beam",
         ],
+        Kind::SoundNote => &["words", "place"],
         Kind::Photograph => &["stage", "shows", "place", "finding", "answers"],
         _ => &[],
     }

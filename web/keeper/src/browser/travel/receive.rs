@@ -121,7 +121,7 @@ impl Keeper {
                 Log::check_chunk(*name, bytes).map_err(|source| {
                     refused(&garboard_parcel::Error::Chunk {
                         name: *name,
-                        source,
+                        source: source.into(),
                     })
                 })?;
             }
