@@ -2,6 +2,7 @@
 
 mod choice;
 mod conflict;
+mod each;
 mod entry_row;
 mod facts;
 mod field;
@@ -17,6 +18,7 @@ mod tabs;
 
 pub(crate) use choice::{ChoiceKeys, ManyKeys};
 pub(crate) use conflict::ConflictBox;
+pub(crate) use each::each;
 pub(crate) use entry_row::{EntryRow, RowShown, SavedMark};
 pub(crate) use facts::{Fact, Facts};
 pub(crate) use field::{FieldInput, Options};
@@ -26,6 +28,6 @@ pub(crate) use notice::{NoticeBar, TroubleBox};
 pub(crate) use progress::ProgressLine;
 pub(crate) use rail::Rail;
 pub(crate) use strip::WorkingAtStrip;
-pub(crate) use table::settled;
 pub(crate) use strokes::{STAGES, Strokes, stage_idx};
+pub(crate) use table::settled;
 pub(crate) use tabs::Tabs;

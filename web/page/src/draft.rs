@@ -20,16 +20,26 @@ pub(crate) struct Draft {
 impl Draft {
     /// A draft of words or of one choice.
     pub(crate) fn of(text: impl Into<String>) -> Self {
-        Self { text: text.into(), ..Self::default() }
+        Self {
+            text: text.into(),
+            ..Self::default()
+        }
     }
 
     /// What stands in a field before it is amended.
     pub(crate) fn of_raw(field: &FormField, raw: &str) -> Self {
-        let Some(json) = Json::read(raw).filter(|json| *json != Json::Bare("null".to_owned())) else { return Self::default() };
+        let Some(json) = Json::read(raw).filter(|json| *json != Json::Bare("null".to_owned()))
+        else {
+            return Self::default();
+        };
         match (&field.input, &json) {
-            (Input::SeveralOf | Input::EntriesOf { .. } | Input::Table { .. }, Json::List(values)) => {
-                Self { several: values.iter().map(Json::written).collect(), ..Self::default() }
-            }
+            (
+                Input::SeveralOf | Input::EntriesOf { .. } | Input::Table { .. },
+                Json::List(values),
+            ) => Self {
+                several: values.iter().map(Json::written).collect(),
+                ..Self::default()
+            },
             (Input::Lines, Json::List(values)) => {
                 let lines: Vec<&str> = values.iter().filter_map(Json::text).collect();
                 Self::of(lines.join("\n"))
@@ -38,8 +48,13 @@ impl Draft {
             (Input::Quantity { .. } | Input::Money, Json::Object(_)) => {
                 let part = |name| json.field(name).and_then(Json::text).map(str::to_owned);
                 Self {
-                    text: part("entered").or_else(|| part("value")).or_else(|| part("amount")).unwrap_or_default(),
-                    unit: part("unit").or_else(|| part("currency")).unwrap_or_default(),
+                    text: part("entered")
+                        .or_else(|| part("value"))
+                        .or_else(|| part("amount"))
+                        .unwrap_or_default(),
+                    unit: part("unit")
+                        .or_else(|| part("currency"))
+                        .unwrap_or_default(),
                     several: Vec::new(),
                 }
             }
@@ -69,14 +84,19 @@ impl Draft {
                 json::string(&decimal.to_string())
             }
             Input::Whole => {
-                let number: i64 = text.parse().map_err(|_error| format!("“{text}” is no whole number; write digits only."))?;
+                let number: i64 = text
+                    .parse()
+                    .map_err(|_error| format!("“{text}” is no whole number; write digits only."))?;
                 number.to_string()
             }
             Input::Quantity { .. } => quantity(text, &self.unit)?,
             Input::Money => {
                 let money = Money::from_written(text, self.unit.trim()).map_err(sentence)?;
                 let amount = json::string(&money.amount.to_string());
-                json::object(&[("amount".to_owned(), amount), ("currency".to_owned(), json::string(&money.currency))])
+                json::object(&[
+                    ("amount".to_owned(), amount),
+                    ("currency".to_owned(), json::string(&money.currency)),
+                ])
             }
             Input::When => {
                 Moment::read(text).ok_or_else(|| {
@@ -85,14 +105,22 @@ impl Draft {
                 json::string(text)
             }
             Input::YesNo | Input::OneOf | Input::EntryOf { .. } => text.to_owned(),
-            Input::SeveralOf | Input::EntriesOf { .. } | Input::Table { .. } => json::list(&self.several),
+            Input::SeveralOf | Input::EntriesOf { .. } | Input::Table { .. } => {
+                json::list(&self.several)
+            }
             Input::Lines => {
-                let lines: Vec<String> =
-                    text.lines().map(str::trim).filter(|line| !line.is_empty()).map(json::string).collect();
+                let lines: Vec<String> = text
+                    .lines()
+                    .map(str::trim)
+                    .filter(|line| !line.is_empty())
+                    .map(json::string)
+                    .collect();
                 json::list(&lines)
             }
             Input::Json => {
-                Json::read(text).ok_or_else(|| "This is no JSON; check the quotation marks and brackets.".to_owned())?;
+                Json::read(text).ok_or_else(|| {
+                    "This is no JSON; check the quotation marks and brackets.".to_owned()
+                })?;
                 text.to_owned()
             }
         };
@@ -112,7 +140,10 @@ pub(crate) fn quantity(text: &str, unit: &str) -> Result<String, String> {
         fields.push(("entered".to_owned(), json::string(entered)));
     }
     fields.push(("unit".to_owned(), json::string(&quantity.unit)));
-    fields.push(("value".to_owned(), json::string(&quantity.value.to_string())));
+    fields.push((
+        "value".to_owned(),
+        json::string(&quantity.value.to_string()),
+    ));
     Ok(json::object(&fields))
 }
 
@@ -121,7 +152,10 @@ pub(crate) fn quantity(text: &str, unit: &str) -> Result<String, String> {
 fn sentence(error: garboard_record::Error) -> String {
     let words = error.to_string();
     let mut chars = words.chars();
-    let first: String = chars.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
+    let first: String = chars
+        .next()
+        .map(|c| c.to_ascii_uppercase().to_string())
+        .unwrap_or_default();
     format!("{first}{}.", chars.as_str().trim_end_matches('.'))
 }
 

@@ -26,7 +26,10 @@ pub(crate) fn list(values: &[String]) -> String {
 
 /// Writes an object of values that are JSON already.
 pub(crate) fn object(fields: &[(String, String)]) -> String {
-    let fields: Vec<String> = fields.iter().map(|(name, value)| format!("{}:{value}", string(name))).collect();
+    let fields: Vec<String> = fields
+        .iter()
+        .map(|(name, value)| format!("{}:{value}", string(name)))
+        .collect();
     format!("{{{}}}", fields.join(","))
 }
 
@@ -46,7 +49,10 @@ pub(crate) enum Json {
 impl Json {
     /// Reads a text; `None` when it is no JSON.
     pub(crate) fn read(text: &str) -> Option<Self> {
-        let mut reader = Reader { rest: text.trim(), depth: 0 };
+        let mut reader = Reader {
+            rest: text.trim(),
+            depth: 0,
+        };
         let value = reader.value()?;
         reader.rest.trim().is_empty().then_some(value)
     }
@@ -61,8 +67,13 @@ impl Json {
 
     /// A field of an object.
     pub(crate) fn field(&self, name: &str) -> Option<&Self> {
-        let Self::Object(fields) = self else { return None };
-        fields.iter().find(|(field, _)| field == name).map(|(_, value)| value)
+        let Self::Object(fields) = self else {
+            return None;
+        };
+        fields
+            .iter()
+            .find(|(field, _)| field == name)
+            .map(|(_, value)| value)
     }
 
     /// The value as JSON text again.
@@ -71,7 +82,12 @@ impl Json {
             Self::Text(text) => string(text),
             Self::Bare(text) => text.clone(),
             Self::List(values) => list(&values.iter().map(Self::written).collect::<Vec<_>>()),
-            Self::Object(fields) => object(&fields.iter().map(|(name, value)| (name.clone(), value.written())).collect::<Vec<_>>()),
+            Self::Object(fields) => object(
+                &fields
+                    .iter()
+                    .map(|(name, value)| (name.clone(), value.written()))
+                    .collect::<Vec<_>>(),
+            ),
         }
     }
 }
@@ -107,10 +123,12 @@ impl Reader<'_> {
                 Json::Object(fields)
             }
             _ => {
-                let end = self.rest.find([',', ']', '}', ' ', '\n', '\t', '\r']).unwrap_or(self.rest.len());
+                let end = self
+                    .rest
+                    .find([',', ']', '}', ' ', '\n', '\t', '\r'])
+                    .unwrap_or(self.rest.len());
                 let (word, rest) = self.rest.split_at(end);
-                let is_number = word.parse::<f64>().is_ok_and(f64::is_finite) && !word.starts_with('+');
-                if !is_number && !matches!(word, "true" | "false" | "null") {
+                if !is_number(word) && !matches!(word, "true" | "false" | "null") {
                     return None;
                 }
                 self.rest = rest;
@@ -126,7 +144,12 @@ impl Reader<'_> {
         Some(())
     }
 
-    fn sequence(&mut self, open: char, close: char, mut item: impl FnMut(&mut Self) -> Option<()>) -> Option<()> {
+    fn sequence(
+        &mut self,
+        open: char,
+        close: char,
+        mut item: impl FnMut(&mut Self) -> Option<()>,
+    ) -> Option<()> {
         self.take(open)?;
         if self.take(close).is_some() {
             return Some(());
@@ -158,7 +181,9 @@ impl Reader<'_> {
                             if (chars.next()?, chars.next()?) != ('\\', 'u') {
                                 return None;
                             }
-                            let low = hex(&mut chars)?.checked_sub(0xDC00).filter(|low| *low < 0x400)?;
+                            let low = hex(&mut chars)?
+                                .checked_sub(0xDC00)
+                                .filter(|low| *low < 0x400)?;
                             unit = 0x1_0000 + ((unit - 0xD800) << 10) + low;
                         }
                         out.push(char::from_u32(unit)?);
@@ -172,6 +197,27 @@ impl Reader<'_> {
         self.rest = chars.as_str();
         Some(out)
     }
+}
+
+/// Whether a word has the form of a JSON number.
+fn is_number(word: &str) -> bool {
+    let bare = word.strip_prefix('-').unwrap_or(word);
+    let (mantissa, exponent) = bare
+        .split_once(['e', 'E'])
+        .map_or((bare, None), |(mantissa, exponent)| {
+            (mantissa, Some(exponent))
+        });
+    let (whole, part) = mantissa
+        .split_once('.')
+        .map_or((mantissa, None), |(whole, part)| (whole, Some(part)));
+    let are_digits =
+        |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    are_digits(whole)
+        && (whole == "0" || !whole.starts_with('0'))
+        && part.is_none_or(are_digits)
+        && exponent.is_none_or(|exponent| {
+            are_digits(exponent.strip_prefix(['+', '-']).unwrap_or(exponent))
+        })
 }
 
 fn hex(chars: &mut std::str::Chars<'_>) -> Option<u32> {

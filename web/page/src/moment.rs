@@ -35,12 +35,18 @@ impl Moment {
                 Some((hour, minute))
             }
         };
-        Some(Self { year, month, day, time })
+        Some(Self {
+            year,
+            month,
+            day,
+            time,
+        })
     }
 
     /// The hour and minute as a logbook's margin has them: "14:22".
     pub(crate) fn clock(&self) -> Option<String> {
-        self.time.map(|(hour, minute)| format!("{hour:02}:{minute:02}"))
+        self.time
+            .map(|(hour, minute)| format!("{hour:02}:{minute:02}"))
     }
 
     /// The date alone, as written: `2026-05-09`, `2026-05`, `1987`.

@@ -18,7 +18,10 @@ impl<T> Named<T> {
 
     /// The value of a name.
     pub(crate) fn get(&self, name: &str) -> Option<&T> {
-        self.0.iter().find(|(known, _)| known == name).map(|(_, value)| value)
+        self.0
+            .iter()
+            .find(|(known, _)| known == name)
+            .map(|(_, value)| value)
     }
 
     /// The value of a name, to change; a new one where there is none.
@@ -26,11 +29,18 @@ impl<T> Named<T> {
     where
         T: Default,
     {
-        let idx = self.0.iter().position(|(known, _)| known == name).unwrap_or_else(|| {
-            self.0.push((name.to_owned(), T::default()));
-            self.0.len() - 1
-        });
-        #[expect(clippy::indexing_slicing, reason = "the place was found or made just now")]
+        let idx = self
+            .0
+            .iter()
+            .position(|(known, _)| known == name)
+            .unwrap_or_else(|| {
+                self.0.push((name.to_owned(), T::default()));
+                self.0.len() - 1
+            });
+        #[expect(
+            clippy::indexing_slicing,
+            reason = "the place was found or made just now"
+        )]
         &mut self.0[idx].1
     }
 

@@ -3,8 +3,8 @@
 use std::rc::Rc;
 
 use garboard_protocol::{
-    Choices, Filter, Hello, LogCard, Opened, Remembered, Report, Row, Rows, RunningStint, Trouble, TroubleKind,
-    WorkingAt,
+    Choices, Filter, Hello, LogCard, Opened, Remembered, Report, Row, Rows, RunningStint, Trouble,
+    TroubleKind, WorkingAt,
 };
 
 pub(crate) mod route;
@@ -197,7 +197,13 @@ pub(crate) enum Action {
 impl State {
     /// The state before anything is known.
     pub(crate) fn new(route: Route, is_wide: bool) -> Self {
-        Self { section: route.section().unwrap_or_default(), route, is_wide, take: ROWS_AT_A_TIME, ..Self::default() }
+        Self {
+            section: route.section().unwrap_or_default(),
+            route,
+            is_wide,
+            take: ROWS_AT_A_TIME,
+            ..Self::default()
+        }
     }
 
     /// Where the person works.
@@ -207,7 +213,11 @@ impl State {
 
     /// This hand's running stint.
     pub(crate) fn own_stint(&self) -> Option<&RunningStint> {
-        self.opened.as_ref()?.stints.iter().find(|stint| stint.is_mine)
+        self.opened
+            .as_ref()?
+            .stints
+            .iter()
+            .find(|stint| stint.is_mine)
     }
 
     /// Whether this tab may write. While the log is still being opened, what is captured waits for the keeper.
@@ -255,13 +265,24 @@ impl State {
             Action::WorkingAt(working_at) => self.work_at(working_at),
             Action::Stage(stage) => self.stage = stage,
             Action::Heading(heading) => {
-                if self.opened.as_ref().is_some_and(|opened| opened.log == heading.log) {
+                if self
+                    .opened
+                    .as_ref()
+                    .is_some_and(|opened| opened.log == heading.log)
+                {
                     self.opened = Some(Rc::new(heading));
                 }
             }
             Action::Went(route) => self.go(route),
             Action::Captured { number, words } => {
-                self.pending.insert(0, Pending { number, words, trouble: None });
+                self.pending.insert(
+                    0,
+                    Pending {
+                        number,
+                        words,
+                        trouble: None,
+                    },
+                );
             }
             Action::Saved { number, entries } => {
                 self.pending.retain(|pending| pending.number != number);
@@ -273,12 +294,18 @@ impl State {
                 self.touch();
             }
             Action::NotSaved { number, trouble } => {
-                if let Some(pending) = self.pending.iter_mut().find(|pending| pending.number == number) {
+                if let Some(pending) = self
+                    .pending
+                    .iter_mut()
+                    .find(|pending| pending.number == number)
+                {
                     pending.trouble = Some(trouble);
                 }
             }
             Action::LetGo(number) => self.pending.retain(|pending| pending.number != number),
-            Action::Ended(number) => self.progress.retain(|progress| progress.number != Some(number)),
+            Action::Ended(number) => self
+                .progress
+                .retain(|progress| progress.number != Some(number)),
             Action::Told(report) => self.told(report),
             Action::Stopped => self.progress.clear(),
             Action::Notice { lead, rest, entry } => self.notice(lead, rest, entry),
@@ -290,7 +317,10 @@ impl State {
     }
 
     fn open(&mut self, opened: Opened) {
-        let is_other = self.opened.as_ref().is_none_or(|before| before.log != opened.log);
+        let is_other = self
+            .opened
+            .as_ref()
+            .is_none_or(|before| before.log != opened.log);
         if is_other {
             self.rows = None;
             self.filter = Filter::default();
@@ -318,7 +348,11 @@ impl State {
         if route == self.route {
             return;
         }
-        self.depth = if route.section().is_some() { 0 } else { self.depth.saturating_add(1) };
+        self.depth = if route.section().is_some() {
+            0
+        } else {
+            self.depth.saturating_add(1)
+        };
         if let Some(section) = route.section() {
             self.section = section;
         }
@@ -329,7 +363,8 @@ impl State {
 
     fn work_at(&mut self, working_at: WorkingAt) {
         let has_moved = self.working_at().is_some_and(|before| {
-            before.place.as_ref().map(|place| &place.id) != working_at.place.as_ref().map(|place| &place.id)
+            before.place.as_ref().map(|place| &place.id)
+                != working_at.place.as_ref().map(|place| &place.id)
                 || before.finding != working_at.finding
                 || before.repair != working_at.repair
         });
@@ -349,10 +384,20 @@ impl State {
                     self.phase = Phase::Remembered;
                 }
             }
-            Report::Progress { number, what, done, of } => {
+            Report::Progress {
+                number,
+                what,
+                done,
+                of,
+            } => {
                 self.progress.retain(|progress| progress.number != number);
                 if of == 0 || done < of {
-                    self.progress.push(Progress { number, what, done, of });
+                    self.progress.push(Progress {
+                        number,
+                        what,
+                        done,
+                        of,
+                    });
                 }
             }
             Report::PictureReady { .. } => {
@@ -361,7 +406,11 @@ impl State {
             }
             Report::PictureFailed { entry, why, .. } => {
                 let rest = format!("{why} The original is kept as it came.");
-                self.notice("A photograph has no smaller picture".to_owned(), rest, Some(entry));
+                self.notice(
+                    "A photograph has no smaller picture".to_owned(),
+                    rest,
+                    Some(entry),
+                );
             }
             Report::Changed => self.touch(),
             Report::WorkingAt(working_at) => self.work_at(working_at),
@@ -382,9 +431,15 @@ impl State {
     }
 
     fn notice(&mut self, lead: String, rest: String, entry: Option<String>) {
-        self.notices.retain(|notice| notice.lead != lead || notice.rest != rest);
+        self.notices
+            .retain(|notice| notice.lead != lead || notice.rest != rest);
         self.next_notice = self.next_notice.wrapping_add(1);
-        self.notices.push(Notice { number: self.next_notice, lead, rest, entry });
+        self.notices.push(Notice {
+            number: self.next_notice,
+            lead,
+            rest,
+            entry,
+        });
         if self.notices.len() > 3 {
             self.notices.remove(0);
         }
@@ -403,7 +458,12 @@ impl State {
 
 /// What is safe and what to do, as one text.
 pub(crate) fn rest_of(trouble: &Trouble) -> String {
-    [trouble.safe.as_str(), trouble.remedy.as_str()].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>().join(" ")
+    [trouble.safe.as_str(), trouble.remedy.as_str()]
+        .iter()
+        .filter(|part| !part.is_empty())
+        .copied()
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// The rows of one day, in the order given.
@@ -422,7 +482,10 @@ pub(crate) fn by_day(rows: &[Row]) -> Vec<Day<'_>> {
         let date = row.happened.split('T').next().unwrap_or_default();
         match days.last_mut() {
             Some(day) if day.date == date => day.rows.push(row),
-            _ => days.push(Day { date, rows: vec![row] }),
+            _ => days.push(Day {
+                date,
+                rows: vec![row],
+            }),
         }
     }
     days

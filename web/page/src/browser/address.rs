@@ -36,7 +36,9 @@ pub(crate) fn back() {
 /// Tells of every change until dropped.
 pub(crate) fn listen(changed: Callback<String>) -> Option<EventListener> {
     let window = web_sys::window()?;
-    Some(EventListener::new(&window, "hashchange", move |_| changed.emit(hash())))
+    Some(EventListener::new(&window, "hashchange", move |_| {
+        changed.emit(hash());
+    }))
 }
 
 /// Loads the page again.

@@ -20,12 +20,16 @@ pub(crate) fn is_wide() -> bool {
 /// Tells when [`is_wide`] changes, until dropped.
 pub(crate) fn on_wide(changed: Callback<bool>) -> Option<EventListener> {
     let query = web_sys::window()?.match_media(WIDE).ok().flatten()?;
-    Some(EventListener::new(&query, "change", move |_| changed.emit(is_wide())))
+    Some(EventListener::new(&query, "change", move |_| {
+        changed.emit(is_wide());
+    }))
 }
 
 /// Sets the light; `None` follows the system.
 pub(crate) fn set_light(light: Option<&str>) {
-    let Some(root) = web_sys::window().and_then(|window| window.document()).and_then(|document| document.document_element())
+    let Some(root) = web_sys::window()
+        .and_then(|window| window.document())
+        .and_then(|document| document.document_element())
     else {
         return;
     };
@@ -39,12 +43,17 @@ pub(crate) fn set_light(light: Option<&str>) {
 /// Tells when a newer build of the site lies ready, until dropped.
 pub(crate) fn on_newer(found: Callback<()>) -> Option<EventListener> {
     let window = web_sys::window()?;
-    Some(EventListener::new(&window, "garboard-newer", move |_| found.emit(())))
+    Some(EventListener::new(&window, "garboard-newer", move |_| {
+        found.emit(());
+    }))
 }
 
 /// Goes over to the newer build.
 pub(crate) fn take_newer() {
-    if let (Some(window), Ok(event)) = (web_sys::window(), web_sys::Event::new("garboard-take-newer")) {
+    if let (Some(window), Ok(event)) = (
+        web_sys::window(),
+        web_sys::Event::new("garboard-take-newer"),
+    ) {
         drop(window.dispatch_event(&event));
     }
 }
@@ -83,9 +92,13 @@ pub(crate) async fn stay_awake() -> Option<Awake> {
 /// Tells when the page comes back into view, until dropped: a wake lock must then be asked for again.
 pub(crate) fn on_seen(seen: Callback<()>) -> Option<EventListener> {
     let document = web_sys::window()?.document()?;
-    Some(EventListener::new(&document.clone(), "visibilitychange", move |_| {
-        if !document.hidden() {
-            seen.emit(());
-        }
-    }))
+    Some(EventListener::new(
+        &document.clone(),
+        "visibilitychange",
+        move |_| {
+            if !document.hidden() {
+                seen.emit(());
+            }
+        },
+    ))
 }

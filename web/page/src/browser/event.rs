@@ -21,7 +21,10 @@ pub(crate) fn typed(then: Callback<String>) -> Callback<InputEvent> {
 /// Gives the value chosen from a list.
 pub(crate) fn selected(then: Callback<String>) -> Callback<Event> {
     Callback::from(move |event: Event| {
-        if let Some(list) = event.target().and_then(|target| target.dyn_into::<HtmlSelectElement>().ok()) {
+        if let Some(list) = event
+            .target()
+            .and_then(|target| target.dyn_into::<HtmlSelectElement>().ok())
+        {
             then.emit(list.value());
         }
     })
@@ -30,7 +33,12 @@ pub(crate) fn selected(then: Callback<String>) -> Callback<Event> {
 /// Gives the files that were picked or shot; the control is emptied so that the same can be picked again.
 pub(crate) fn picked(then: Callback<Files>) -> Callback<Event> {
     Callback::from(move |event: Event| {
-        let Some(input) = event.target().and_then(|target| target.dyn_into::<HtmlInputElement>().ok()) else { return };
+        let Some(input) = event
+            .target()
+            .and_then(|target| target.dyn_into::<HtmlInputElement>().ok())
+        else {
+            return;
+        };
         let files = Files::of_input(&input);
         input.set_value("");
         if !files.is_empty() {

@@ -22,15 +22,25 @@ impl PartialEq for Files {
 impl Files {
     /// What an input control holds.
     pub(super) fn of_input(input: &HtmlInputElement) -> Self {
-        let Some(list) = input.files() else { return Self::default() };
-        let files = (0..list.length()).filter_map(|idx| list.get(idx)).map(Blob::from);
+        let Some(list) = input.files() else {
+            return Self::default();
+        };
+        let files = (0..list.length())
+            .filter_map(|idx| list.get(idx))
+            .map(Blob::from);
         Self(Rc::new(files.collect()))
     }
 
     /// What came beside a message.
     pub(super) fn of_message(files: &JsValue) -> Self {
-        let Some(list) = files.dyn_ref::<Array>() else { return Self::default() };
-        Self(Rc::new(list.iter().filter_map(|file| file.dyn_into::<Blob>().ok()).collect()))
+        let Some(list) = files.dyn_ref::<Array>() else {
+            return Self::default();
+        };
+        Self(Rc::new(
+            list.iter()
+                .filter_map(|file| file.dyn_into::<Blob>().ok())
+                .collect(),
+        ))
     }
 
     /// As the list that goes beside a message.
@@ -61,7 +71,8 @@ impl Files {
             options.set_type(&blob.type_());
             let parts = Array::of1(blob);
             // A File is a Blob with a name; the options are the same.
-            let file = File::new_with_blob_sequence_and_options(&parts, name, options.unchecked_ref())?;
+            let file =
+                File::new_with_blob_sequence_and_options(&parts, name, options.unchecked_ref())?;
             list.push(&file);
         }
         Ok(list)
@@ -69,9 +80,13 @@ impl Files {
 
     /// Whether this browser's share sheet takes them.
     pub(crate) fn can_be_shared(&self, names: &[String]) -> bool {
-        let Some(navigator) = web_sys::window().map(|window| window.navigator()) else { return false };
+        let Some(navigator) = web_sys::window().map(|window| window.navigator()) else {
+            return false;
+        };
         let has = js_sys::Reflect::has(&navigator, &"canShare".into()).unwrap_or(false);
-        let Ok(list) = self.named(names) else { return false };
+        let Ok(list) = self.named(names) else {
+            return false;
+        };
         let data = ShareData::new();
         data.set_files(list.unchecked_ref());
         has && navigator.can_share_with_data(&data)
@@ -79,7 +94,9 @@ impl Files {
 
     /// Opens the share sheet.
     pub(crate) async fn share(&self, names: &[String], title: &str) -> Result<(), Error> {
-        let navigator = web_sys::window().ok_or_else(|| Error("there is no window".to_owned()))?.navigator();
+        let navigator = web_sys::window()
+            .ok_or_else(|| Error("there is no window".to_owned()))?
+            .navigator();
         let data = ShareData::new();
         data.set_files(self.named(names)?.unchecked_ref());
         data.set_title(title);
@@ -102,7 +119,9 @@ impl Files {
 
     /// Opens the first in a tab of its own.
     pub(crate) fn open(&self) -> Result<(), Error> {
-        let Some(blob) = self.first() else { return Ok(()) };
+        let Some(blob) = self.first() else {
+            return Ok(());
+        };
         let url = Url::create_object_url_with_blob(blob)?;
         let anchor = anchor()?;
         anchor.set_href(&url);

@@ -54,7 +54,9 @@ impl Keeper {
         });
         let on_message = {
             let inner = Rc::clone(&inner);
-            Closure::<dyn FnMut(JsValue)>::new(move |message: JsValue| inner.hear(&message, &onreport))
+            Closure::<dyn FnMut(JsValue)>::new(move |message: JsValue| {
+                inner.hear(&message, &onreport);
+            })
         };
         let on_fault = {
             let inner = Rc::clone(&inner);
@@ -111,7 +113,8 @@ pub(crate) fn own_build() -> String {
 
 impl Inner {
     fn hear(&self, message: &JsValue, onreport: &Callback<Report>) {
-        let part = |name: &str| js_sys::Reflect::get(message, &name.into()).unwrap_or(JsValue::UNDEFINED);
+        let part =
+            |name: &str| js_sys::Reflect::get(message, &name.into()).unwrap_or(JsValue::UNDEFINED);
         let bytes = js_sys::Uint8Array::new(&part("bytes")).to_vec();
         match garboard_protocol::decode::<Told>(&bytes) {
             Ok(Told::Answer { number, answer }) => {
@@ -144,7 +147,11 @@ impl Inner {
                 TroubleKind::Fault,
                 "The part of the program that keeps the log stopped before it was done.",
                 "Everything that was shown as saved is safe.",
-                if n_restarts <= 3 { "It has been started again: try once more." } else { "Load the page again." },
+                if n_restarts <= 3 {
+                    "It has been started again: try once more."
+                } else {
+                    "Load the page again."
+                },
             )));
         }
     }

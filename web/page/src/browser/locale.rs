@@ -13,7 +13,12 @@ pub(crate) fn now_millis() -> i64 {
 /// Today as the person's clock shows it: `2026-05-09`.
 pub(crate) fn today() -> String {
     let now = Date::new_0();
-    format!("{:04}-{:02}-{:02}", now.get_full_year(), now.get_month() + 1, now.get_date())
+    format!(
+        "{:04}-{:02}-{:02}",
+        now.get_full_year(),
+        now.get_month() + 1,
+        now.get_date()
+    )
 }
 
 /// A local wall-clock time (`2026-05-09T14:22`) with the zone that this device keeps on that day.
@@ -30,25 +35,52 @@ pub(crate) fn with_zone(local: &str) -> Option<String> {
     let minutes = -whole(date.get_timezone_offset());
     let sign = if minutes < 0 { '-' } else { '+' };
     let size = minutes.abs();
-    Some(format!("{}T{hour:02}:{minute:02}:00{sign}{:02}:{:02}", moment.date_text(), size / 60, size % 60))
+    Some(format!(
+        "{}T{hour:02}:{minute:02}:00{sign}{:02}:{:02}",
+        moment.date_text(),
+        size / 60,
+        size % 60
+    ))
 }
 
 /// The day of a log's page: "Saturday 9 May", with the year when it is another one.
 pub(crate) fn day(moment: &Moment) -> String {
-    let (Some(month), Some(day)) = (moment.month, moment.day) else { return reduced(moment) };
+    let (Some(month), Some(day)) = (moment.month, moment.day) else {
+        return reduced(moment);
+    };
     let is_this_year = Date::new_0().get_full_year() == u32::try_from(moment.year).unwrap_or(0);
-    let mut options = vec![("weekday", "long"), ("day", "numeric"), ("month", "long"), ("timeZone", "UTC")];
+    let mut options = vec![
+        ("weekday", "long"),
+        ("day", "numeric"),
+        ("month", "long"),
+        ("timeZone", "UTC"),
+    ];
     if !is_this_year {
         options.push(("year", "numeric"));
     }
-    formatted(&utc(moment.year, month, day, 0, 0), "toLocaleDateString", &options)
+    formatted(
+        &utc(moment.year, month, day, 0, 0),
+        "toLocaleDateString",
+        &options,
+    )
 }
 
 /// A day in few words: "9 May 2026".
 pub(crate) fn short_day(moment: &Moment) -> String {
-    let (Some(month), Some(day)) = (moment.month, moment.day) else { return reduced(moment) };
-    let options = [("day", "numeric"), ("month", "short"), ("year", "numeric"), ("timeZone", "UTC")];
-    formatted(&utc(moment.year, month, day, 0, 0), "toLocaleDateString", &options)
+    let (Some(month), Some(day)) = (moment.month, moment.day) else {
+        return reduced(moment);
+    };
+    let options = [
+        ("day", "numeric"),
+        ("month", "short"),
+        ("year", "numeric"),
+        ("timeZone", "UTC"),
+    ];
+    formatted(
+        &utc(moment.year, month, day, 0, 0),
+        "toLocaleDateString",
+        &options,
+    )
 }
 
 /// When something was written, on this device's clock: "9 May 2026, 14:31".
@@ -73,7 +105,9 @@ pub(crate) fn written(text: &str) -> String {
 
 /// When something happened, on the clock of the place where it did: "9 May 2026, 14:22".
 pub(crate) fn moment_shown(text: &str) -> String {
-    let Some(moment) = Moment::read(text) else { return text.to_owned() };
+    let Some(moment) = Moment::read(text) else {
+        return text.to_owned();
+    };
     match moment.time {
         Some((hour, minute)) => format!("{}, {hour:02}:{minute:02}", short_day(&moment)),
         None => short_day(&moment),
@@ -100,7 +134,11 @@ fn utc(year: i32, month: u8, day: u8, hour: u8, minute: u8) -> Date {
 fn formatted(date: &Date, method: &str, options: &[(&str, &str)]) -> String {
     let bag = Object::new();
     for (name, value) in options {
-        drop(Reflect::set(&bag, &JsValue::from_str(name), &JsValue::from_str(value)));
+        drop(Reflect::set(
+            &bag,
+            &JsValue::from_str(name),
+            &JsValue::from_str(value),
+        ));
     }
     Reflect::get(date, &JsValue::from_str(method))
         .ok()
@@ -110,7 +148,10 @@ fn formatted(date: &Date, method: &str, options: &[(&str, &str)]) -> String {
         .unwrap_or_else(|| String::from(date.to_iso_string()))
 }
 
-#[expect(clippy::cast_possible_truncation, reason = "times of this age fit an i64 by far")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "times of this age fit an i64 by far"
+)]
 fn whole(number: f64) -> i64 {
     number as i64
 }

@@ -8,7 +8,9 @@ fn storage() -> Option<Storage> {
 
 /// What was kept under a name; blank when nothing was.
 pub(crate) fn recall(name: &str) -> String {
-    storage().and_then(|storage| storage.get_item(&format!("garboard.{name}")).ok().flatten()).unwrap_or_default()
+    storage()
+        .and_then(|storage| storage.get_item(&format!("garboard.{name}")).ok().flatten())
+        .unwrap_or_default()
 }
 
 /// Keeps a habit. When the browser refuses, the habit is forgotten and nothing else happens.

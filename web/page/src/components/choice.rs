@@ -3,6 +3,8 @@
 use garboard_protocol::Choice;
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
+use super::each;
+
 #[derive(Properties, PartialEq)]
 pub(crate) struct ChoiceKeysProps {
     /// What is chosen, in words, for those who hear.
@@ -20,7 +22,7 @@ pub(crate) struct ChoiceKeysProps {
 pub(crate) fn ChoiceKeys(props: &ChoiceKeysProps) -> Html {
     html! {
         <div class="choices" role="group" aria-label={props.label.clone()}>
-            { for props.choices.iter().map(|choice| {
+            { each(&props.choices, &|choice| {
                 let is_chosen = *choice.raw == *props.chosen;
                 let raw = if is_chosen { String::new() } else { choice.raw.clone() };
                 let onclick = props.onchoose.reform(move |_| raw.clone());
@@ -49,7 +51,7 @@ pub(crate) struct ManyKeysProps {
 pub(crate) fn ManyKeys(props: &ManyKeysProps) -> Html {
     html! {
         <div class="choices" role="group" aria-label={props.label.clone()}>
-            { for props.choices.iter().map(|choice| {
+            { each(&props.choices, &|choice| {
                 let is_chosen = props.chosen.contains(&choice.raw);
                 let mut next: Vec<String> = props.chosen.iter().filter(|raw| **raw != choice.raw).cloned().collect();
                 if !is_chosen {

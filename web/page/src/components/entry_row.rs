@@ -3,6 +3,8 @@
 use garboard_protocol::{Row, Thumb};
 use yew::{AttrValue, Callback, Html, Properties, classes, component, html};
 
+use super::each;
+
 use super::{Drawing, Icon, Strokes};
 
 /// A row with the texts that only the browser can make.
@@ -50,7 +52,11 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
         props.is_fresh.then_some("fresh-row"),
     );
     // A place's own row says its name already.
-    let place = row.place.as_ref().filter(|_| row.kind != "place").map(|place| place.path.join(" › "));
+    let place = row
+        .place
+        .as_ref()
+        .filter(|_| row.kind != "place")
+        .map(|place| place.path.join(" › "));
     html! {
         <li class={class}>
             <div class="row-margin"><span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
@@ -65,7 +71,7 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
                 }
                 if !row.thumbs.is_empty() {
                     <div class={classes!("pics", (row.thumbs.len() == 1).then_some("one"))}>
-                        { for row.thumbs.iter().map(|thumb| props.picture.emit(thumb.clone())) }
+                        { each(&row.thumbs, &|thumb| props.picture.emit(thumb.clone())) }
                     </div>
                 }
                 if row.is_disputed { <p class="row-why"><strong>{ "Two hands wrote this differently" }</strong></p> }
@@ -83,7 +89,11 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
 fn lead(row: &Row) -> Html {
     match &row.figure {
         Some(figure) => {
-            let rest = [figure.unit.as_str(), figure.note.as_str()].iter().filter(|part| !part.is_empty()).copied().collect::<Vec<_>>();
+            let rest = [figure.unit.as_str(), figure.note.as_str()]
+                .iter()
+                .filter(|part| !part.is_empty())
+                .copied()
+                .collect::<Vec<_>>();
             html! { <>
                 <span class="row-figure">{ figure.value.clone() }<small>{ format!(" {}", rest.join(" ")) }</small></span>
                 <span class="row-where">{ format!(" {}", row.headline) }</span>
@@ -98,7 +108,12 @@ fn lead(row: &Row) -> Html {
 
 /// The words after the headline; what the headline says already is not said twice.
 fn detail(row: &Row) -> Option<String> {
-    let rest = row.detail.strip_prefix(row.headline.as_str()).map_or(row.detail.as_str(), |rest| rest.trim_start_matches(['.', ';', ':', ' ', '\n']));
+    let rest = row
+        .detail
+        .strip_prefix(row.headline.as_str())
+        .map_or(row.detail.as_str(), |rest| {
+            rest.trim_start_matches(['.', ';', ':', ' ', '\n'])
+        });
     (!rest.is_empty()).then(|| rest.to_owned())
 }
 
@@ -113,7 +128,11 @@ pub(crate) struct SavedMarkProps {
 /// *Saved on this phone*, and who else has it.
 #[component]
 pub(crate) fn SavedMark(props: &SavedMarkProps) -> Html {
-    let also = if props.also_on.is_empty() { String::new() } else { format!(" · also on {}", props.also_on.join(", ")) };
+    let also = if props.also_on.is_empty() {
+        String::new()
+    } else {
+        format!(" · also on {}", props.also_on.join(", "))
+    };
     html! {
         <p class="row-saved"><Icon drawing={Drawing::Tick} /><span>{ format!("Saved on {}{also}", props.device) }</span></p>
     }

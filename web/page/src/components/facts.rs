@@ -2,6 +2,8 @@
 
 use yew::{AttrValue, Html, Properties, classes, component, html};
 
+use super::each;
+
 /// One line.
 #[derive(Clone, PartialEq)]
 pub(crate) struct Fact {
@@ -18,7 +20,12 @@ pub(crate) struct Fact {
 impl Fact {
     /// A plain line of words.
     pub(crate) fn plain(label: impl Into<AttrValue>, shown: impl Into<AttrValue>) -> Self {
-        Self { label: label.into(), shown: Html::from(shown.into()), class: "", action: Html::default() }
+        Self {
+            label: label.into(),
+            shown: Html::from(shown.into()),
+            class: "",
+            action: Html::default(),
+        }
     }
 }
 
@@ -33,7 +40,7 @@ pub(crate) struct FactsProps {
 pub(crate) fn Facts(props: &FactsProps) -> Html {
     html! {
         <dl class="facts">
-            { for props.facts.iter().map(|fact| html! {
+            { each(&props.facts, &|fact| html! {
                 <div>
                     <dt>{ fact.label.clone() }</dt>
                     <dd><div class="fact-do"><span class={classes!(fact.class)}>{ fact.shown.clone() }</span>{ fact.action.clone() }</div></dd>

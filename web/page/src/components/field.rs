@@ -5,6 +5,8 @@ use std::rc::Rc;
 use garboard_protocol::{Choice, Choices, FormField, Input};
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
+use super::each;
+
 use super::table::TableInput;
 use super::{ChoiceKeys, ManyKeys};
 use crate::browser::event::{selected, typed};
@@ -41,7 +43,12 @@ impl Options {
         for (kind, choices) in known {
             by_kind.set(kind, choices.clone());
         }
-        Self { by_kind, units: choices.units.clone(), today, currency }
+        Self {
+            by_kind,
+            units: choices.units.clone(),
+            today,
+            currency,
+        }
     }
 
     /// Whether entries of a kind are known already.
@@ -56,9 +63,19 @@ impl Options {
 
     fn of(&self, kinds: &[String]) -> Vec<Choice> {
         if kinds.is_empty() {
-            return self.by_kind.iter().flat_map(|(_, choices)| choices).cloned().collect();
+            return self
+                .by_kind
+                .iter()
+                .flat_map(|(_, choices)| choices)
+                .cloned()
+                .collect();
         }
-        kinds.iter().filter_map(|kind| self.by_kind.get(kind)).flatten().cloned().collect()
+        kinds
+            .iter()
+            .filter_map(|kind| self.by_kind.get(kind))
+            .flatten()
+            .cloned()
+            .collect()
     }
 }
 
@@ -86,7 +103,11 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
     let field = &props.field;
     let id = format!("{}f-{}", props.prefix, field.name);
     let hint_id = format!("{id}-hint");
-    let label = if field.is_needed { format!("{} (needed)", field.label) } else { field.label.clone() };
+    let label = if field.is_needed {
+        format!("{} (needed)", field.label)
+    } else {
+        field.label.clone()
+    };
     let is_group = matches!(
         field.input,
         Input::SeveralOf | Input::YesNo | Input::Table { .. } | Input::EntriesOf { .. }
@@ -103,11 +124,21 @@ pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
 
 /// Whether the hint says more than the label.
 fn has_hint(field: &FormField) -> bool {
-    !field.hint.is_empty() && !field.hint.trim_end_matches('.').eq_ignore_ascii_case(&field.label)
+    !field.hint.is_empty()
+        && !field
+            .hint
+            .trim_end_matches('.')
+            .eq_ignore_ascii_case(&field.label)
 }
 
 fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
-    let FieldInputProps { field, draft, options, onchange, .. } = props;
+    let FieldInputProps {
+        field,
+        draft,
+        options,
+        onchange,
+        ..
+    } = props;
     let described = has_hint(field).then_some(hint_id);
     let invalid = props.wrong.is_some().then_some("true");
     let text = draft.text.clone();
@@ -138,7 +169,11 @@ fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
         }
         Input::Quantity { units } => {
             let units: Vec<String> = if units.is_empty() {
-                options.units.iter().filter_map(|unit| Json::read(&unit.raw)?.text().map(str::to_owned)).collect()
+                options
+                    .units
+                    .iter()
+                    .filter_map(|unit| Json::read(&unit.raw)?.text().map(str::to_owned))
+                    .collect()
             } else {
                 units.clone()
             };
@@ -148,7 +183,10 @@ fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
             let on_currency = {
                 let (draft, onchange) = (draft.clone(), onchange.clone());
                 typed(Callback::from(move |currency: String| {
-                    onchange.emit(Draft { unit: currency.trim().to_uppercase(), ..draft.clone() });
+                    onchange.emit(Draft {
+                        unit: currency.trim().to_ascii_uppercase(),
+                        ..draft.clone()
+                    });
                 }))
             };
             html! {
@@ -185,25 +223,45 @@ fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
 
 fn with_text(draft: &Draft, onchange: &Callback<Draft>) -> Callback<String> {
     let (draft, onchange) = (draft.clone(), onchange.clone());
-    Callback::from(move |text| onchange.emit(Draft { text, ..draft.clone() }))
+    Callback::from(move |text| {
+        onchange.emit(Draft {
+            text,
+            ..draft.clone()
+        });
+    })
 }
 
 fn with_several(draft: &Draft, onchange: &Callback<Draft>) -> Callback<Vec<String>> {
     let (draft, onchange) = (draft.clone(), onchange.clone());
-    Callback::from(move |several| onchange.emit(Draft { several, ..draft.clone() }))
+    Callback::from(move |several| {
+        onchange.emit(Draft {
+            several,
+            ..draft.clone()
+        });
+    })
 }
 
-fn unit_list(draft: &Draft, onchange: &Callback<Draft>, mut units: Vec<String>, label: &'static str) -> Html {
+fn unit_list(
+    draft: &Draft,
+    onchange: &Callback<Draft>,
+    mut units: Vec<String>,
+    label: &'static str,
+) -> Html {
     if !units.contains(&draft.unit) {
         units.insert(0, draft.unit.clone());
     }
     let chosen = draft.unit.clone();
     let (draft, changed) = (draft.clone(), onchange.clone());
-    let onchange = selected(Callback::from(move |unit| changed.emit(Draft { unit, ..draft.clone() })));
+    let onchange = selected(Callback::from(move |unit| {
+        changed.emit(Draft {
+            unit,
+            ..draft.clone()
+        });
+    }));
     html! {
         <select aria-label={label} {onchange}>
-            { for units.into_iter().map(|unit| html! {
-                <option value={unit.clone()} selected={unit == chosen}>{ unit_word(&unit) }</option>
+            { each(&units, &|unit| html! {
+                <option value={unit.clone()} selected={*unit == chosen}>{ unit_word(unit) }</option>
             }) }
         </select>
     }
@@ -213,17 +271,24 @@ fn unit_list(draft: &Draft, onchange: &Callback<Draft>, mut units: Vec<String>, 
 fn unit_word(unit: &str) -> String {
     match unit {
         "" => "unit".to_owned(),
-        unit => garboard_record::unit::Unit::of(unit).map_or(unit, |known| known.shown).to_owned(),
+        unit => garboard_record::unit::Unit::of(unit)
+            .map_or(unit, |known| known.shown)
+            .to_owned(),
     }
 }
 
-fn choice_list(id: String, choices: &[Choice], chosen: &str, onchange: Callback<yew::Event>) -> Html {
+fn choice_list(
+    id: String,
+    choices: &[Choice],
+    chosen: &str,
+    onchange: Callback<yew::Event>,
+) -> Html {
     let is_known = chosen.is_empty() || choices.iter().any(|choice| choice.raw == chosen);
     html! {
         <select {id} {onchange}>
             <option value="" selected={chosen.is_empty()}>{ "–" }</option>
             if !is_known { <option value={chosen.to_owned()} selected=true>{ "as it stands" }</option> }
-            { for choices.iter().map(|choice| html! {
+            { each(choices, &|choice| html! {
                 <option value={choice.raw.clone()} selected={choice.raw == chosen}>{ choice_words(choice) }</option>
             }) }
         </select>

@@ -2,8 +2,13 @@
 
 use yew::{Callback, Html, Properties, component, html};
 
+use super::each;
+
 /// The keys, row by row; what they write.
-const KEYS: [&str; 20] = ["7", "8", "9", "", "4", "5", "6", "/", "1", "2", "3", " ", "0", ".", ",", "−", "'", "\"", ">", "<"];
+const KEYS: [&str; 20] = [
+    "7", "8", "9", "", "4", "5", "6", "/", "1", "2", "3", " ", "0", ".", ",", "−", "'", "\"", ">",
+    "<",
+];
 
 #[derive(Properties, PartialEq)]
 pub(crate) struct KeypadProps {
@@ -18,7 +23,7 @@ pub(crate) struct KeypadProps {
 pub(crate) fn Keypad(props: &KeypadProps) -> Html {
     html! {
         <div class="pad" role="group" aria-label="Keypad">
-            { for KEYS.into_iter().map(|key| {
+            { each(&KEYS, &|&key| {
                 let (shown, heard) = match key {
                     "" => ("erase", "Take the last sign away"),
                     " " => ("space", "Space"),
@@ -52,7 +57,11 @@ fn pressed(text: &str, key: &str) -> String {
         // Over and under range stand before the figure, and the same key takes them away.
         ">" | "<" => {
             let bare = text.trim_start_matches(['>', '<', ' ']);
-            if text.starts_with(key) { bare.to_owned() } else { format!("{key} {bare}") }
+            if text.starts_with(key) {
+                bare.to_owned()
+            } else {
+                format!("{key} {bare}")
+            }
         }
         "−" => match text.strip_prefix('−') {
             Some(bare) => bare.to_owned(),

@@ -3,6 +3,8 @@
 use garboard_protocol::Trouble;
 use yew::{Callback, Html, Properties, component, html};
 
+use super::each;
+
 use crate::state::{Notice, rest_of};
 
 #[derive(Properties, PartialEq)]
@@ -20,7 +22,7 @@ pub(crate) struct NoticeBarProps {
 pub(crate) fn NoticeBar(props: &NoticeBarProps) -> Html {
     html! {
         <div class="notices" role="status" aria-live="polite">
-            { for props.notices.iter().map(|notice| {
+            { each(&props.notices, &|notice| {
                 let number = notice.number;
                 let onclick = props.onaway.reform(move |_| number);
                 let look = notice.entry.clone().map(|entry| props.onopen.reform(move |_| entry.clone()));

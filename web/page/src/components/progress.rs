@@ -18,8 +18,16 @@ pub(crate) struct ProgressLineProps {
 /// A line with a bar, and a way to stop.
 #[component]
 pub(crate) fn ProgressLine(props: &ProgressLineProps) -> Html {
-    let (value, max) = if props.of == 0 { (None, None) } else { (Some(props.done.to_string()), Some(props.of.to_string())) };
-    let far = if props.of == 0 { String::new() } else { format!(", {} of {}", props.done, props.of) };
+    let (value, max) = if props.of == 0 {
+        (None, None)
+    } else {
+        (Some(props.done.to_string()), Some(props.of.to_string()))
+    };
+    let far = if props.of == 0 {
+        String::new()
+    } else {
+        format!(", {} of {}", props.done, props.of)
+    };
     html! {
         <div class="stack" role="status">
             <div class="meter-line">

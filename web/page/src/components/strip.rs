@@ -22,9 +22,16 @@ pub(crate) struct WorkingAtStripProps {
 pub(crate) fn WorkingAtStrip(props: &WorkingAtStripProps) -> Html {
     let at = &props.working_at;
     let place = at.place.as_ref().map(|place| place.path.join(" › "));
-    let about = at.repair.as_ref().or(at.finding.as_ref()).map(|about| about.title.clone());
+    let about = at
+        .repair
+        .as_ref()
+        .or(at.finding.as_ref())
+        .map(|about| about.title.clone());
     let filled = props.stage.as_deref().map_or(at.strokes, stage_idx);
-    let stage = filled.checked_sub(1).and_then(|idx| STAGES.get(usize::from(idx))).copied();
+    let stage = filled
+        .checked_sub(1)
+        .and_then(|idx| STAGES.get(usize::from(idx)))
+        .copied();
     let words = match (&about, props.stage.as_deref().or(stage)) {
         (Some(about), _) => Some(about.clone()),
         (None, Some(stage)) => Some(format!("photographs: {stage}")),

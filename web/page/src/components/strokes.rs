@@ -7,7 +7,10 @@ pub(crate) const STAGES: [&str; 5] = ["found", "opened", "prepared", "rebuilt", 
 
 /// How many strokes a stage fills; 0 for a word that is none.
 pub(crate) fn stage_idx(stage: &str) -> u8 {
-    (1_u8..).zip(STAGES).find(|(_, known)| *known == stage).map_or(0, |(n_filled, _)| n_filled)
+    (1_u8..)
+        .zip(STAGES)
+        .find(|(_, known)| *known == stage)
+        .map_or(0, |(n_filled, _)| n_filled)
 }
 
 #[derive(Properties, PartialEq)]
@@ -22,8 +25,15 @@ pub(crate) struct StrokesProps {
 /// Five strokes with words.
 #[component]
 pub(crate) fn Strokes(props: &StrokesProps) -> Html {
-    let stage = props.filled.checked_sub(1).and_then(|idx| STAGES.get(usize::from(idx))).copied();
-    let heard = stage.map_or_else(|| "nothing photographed yet".to_owned(), |stage| format!("photographed as far as {stage}"));
+    let stage = props
+        .filled
+        .checked_sub(1)
+        .and_then(|idx| STAGES.get(usize::from(idx)))
+        .copied();
+    let heard = stage.map_or_else(
+        || "nothing photographed yet".to_owned(),
+        |stage| format!("photographed as far as {stage}"),
+    );
     html! {
         <span class="strokes">
             <svg viewBox="0 0 44 16" role="img" aria-label={heard}>

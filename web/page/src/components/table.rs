@@ -5,6 +5,8 @@ use std::rc::Rc;
 use garboard_protocol::FormField;
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
+use super::each;
+
 use super::field::{FieldInput, Options};
 use crate::draft::Draft;
 use crate::json::{self, Json};
@@ -39,7 +41,7 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
                 let onclick = props.onchange.reform(move |_| gone.clone());
                 html! {
                     <fieldset class="stack notice" key={idx}>
-                        { for props.columns.iter().map(|column| {
+                        { each(&props.columns, &|column| {
                             let raw = Json::read(line).and_then(|json| json.field(&column.name).map(Json::written)).unwrap_or_default();
                             let draft = typed_or_raw(column, &raw);
                             let onchange = {
@@ -66,8 +68,18 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
 fn typed_or_raw(column: &FormField, raw: &str) -> Draft {
     match Json::read(raw) {
         Some(Json::List(parts)) if parts.first() == Some(&Json::Bare("null".to_owned())) => {
-            let part = |idx: usize| parts.get(idx).and_then(Json::text).unwrap_or_default().to_owned();
-            Draft { text: part(1), unit: part(2), several: Vec::new() }
+            let part = |idx: usize| {
+                parts
+                    .get(idx)
+                    .and_then(Json::text)
+                    .unwrap_or_default()
+                    .to_owned()
+            };
+            Draft {
+                text: part(1),
+                unit: part(2),
+                several: Vec::new(),
+            }
         }
         _ => Draft::of_raw(column, raw),
     }
@@ -76,17 +88,25 @@ fn typed_or_raw(column: &FormField, raw: &str) -> Draft {
 /// A line with one part changed. What makes no value yet is kept as `[null, text, unit]` until it does.
 fn with_part(line: &str, column: &FormField, draft: &Draft) -> String {
     let mut fields: Vec<(String, String)> = match Json::read(line) {
-        Some(Json::Object(fields)) => {
-            fields.into_iter().filter(|(name, _)| *name != column.name).map(|(name, value)| (name, value.written())).collect()
-        }
+        Some(Json::Object(fields)) => fields
+            .into_iter()
+            .filter(|(name, _)| *name != column.name)
+            .map(|(name, value)| (name, value.written()))
+            .collect(),
         _ => Vec::new(),
     };
     match draft.to_json(column) {
         Ok(None) if draft.unit.is_empty() => {}
         // Typed text is kept to the letter, so that a trailing blank or point is not eaten while typing.
-        Ok(Some(value)) if Draft::of_raw(column, &value).text == draft.text => fields.push((column.name.clone(), value)),
+        Ok(Some(value)) if Draft::of_raw(column, &value).text == draft.text => {
+            fields.push((column.name.clone(), value));
+        }
         _ => {
-            let kept = ["null".to_owned(), json::string(&draft.text), json::string(&draft.unit)];
+            let kept = [
+                "null".to_owned(),
+                json::string(&draft.text),
+                json::string(&draft.unit),
+            ];
             fields.push((column.name.clone(), json::list(&kept)));
         }
     }
@@ -103,9 +123,14 @@ pub(crate) fn settled(columns: &[FormField], lines: &[String]) -> Result<Vec<Str
     for line in lines {
         let mut fields = Vec::new();
         for column in columns {
-            let raw = Json::read(line).and_then(|json| json.field(&column.name).map(Json::written)).unwrap_or_default();
+            let raw = Json::read(line)
+                .and_then(|json| json.field(&column.name).map(Json::written))
+                .unwrap_or_default();
             let draft = typed_or_raw(column, &raw);
-            if let Some(value) = draft.to_json(column).map_err(|wrong| format!("{}: {wrong}", column.label))? {
+            if let Some(value) = draft
+                .to_json(column)
+                .map_err(|wrong| format!("{}: {wrong}", column.label))?
+            {
                 fields.push((column.name.clone(), value));
             }
         }

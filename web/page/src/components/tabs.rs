@@ -2,6 +2,8 @@
 
 use yew::{Callback, Html, Properties, component, html};
 
+use super::each;
+
 use crate::state::Section;
 
 #[derive(Properties, PartialEq)]
@@ -17,7 +19,7 @@ pub(crate) struct TabsProps {
 pub(crate) fn Tabs(props: &TabsProps) -> Html {
     html! {
         <nav class="tabs" aria-label="Parts of the log">
-            { for Section::ALL.into_iter().map(|section| {
+            { each(&Section::ALL, &|&section| {
                 let onclick = props.onopen.reform(move |_| section);
                 let current = (section == props.open).then_some("page");
                 html! { <button type="button" class="tab" aria-current={current} {onclick}>{ section.word() }</button> }

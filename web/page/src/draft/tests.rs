@@ -5,35 +5,69 @@ use garboard_protocol::{FormField, Input};
 use super::Draft;
 
 fn field(input: Input) -> FormField {
-    FormField { name: "f".to_owned(), input, ..FormField::default() }
+    FormField {
+        name: "f".to_owned(),
+        input,
+        ..FormField::default()
+    }
 }
 
 fn check(input: Input, typed: &str, unit: &str, json: &str) {
     let field = field(input);
-    let draft = Draft { text: typed.to_owned(), unit: unit.to_owned(), several: Vec::new() };
+    let draft = Draft {
+        text: typed.to_owned(),
+        unit: unit.to_owned(),
+        several: Vec::new(),
+    };
     assert_eq!(draft.to_json(&field).unwrap().as_deref(), Some(json));
     let back = Draft::of_raw(&field, json);
-    assert_eq!(back.to_json(&field).unwrap().as_deref(), Some(json), "what was read back means the same");
+    assert_eq!(
+        back.to_json(&field).unwrap().as_deref(),
+        Some(json),
+        "what was read back means the same"
+    );
 }
 
 #[test]
 fn figures_are_exact_and_kept_as_typed() {
-    let mm = || Input::Quantity { units: vec!["mm".to_owned()] };
+    let mm = || Input::Quantity {
+        units: vec!["mm".to_owned()],
+    };
     check(mm(), "12,7", "mm", r#"{"unit":"mm","value":"12.7"}"#);
-    check(mm(), "3/8", "in", r#"{"entered":"3/8","unit":"in","value":"0.375"}"#);
+    check(
+        mm(),
+        "3/8",
+        "in",
+        r#"{"entered":"3/8","unit":"in","value":"0.375"}"#,
+    );
     check(Input::Decimal, " 34,50 ", "", r#""34.50""#);
     check(Input::Whole, "4", "", "4");
-    check(Input::Money, "93,60", "EUR", r#"{"amount":"93.60","currency":"EUR"}"#);
+    check(
+        Input::Money,
+        "93,60",
+        "EUR",
+        r#"{"amount":"93.60","currency":"EUR"}"#,
+    );
 }
 
 #[test]
 fn feet_and_inches_carry_their_own_unit() {
-    check(Input::Quantity { units: Vec::new() }, "3' 4\"", "mm", r#"{"entered":"3' 4\"","unit":"in","value":"40"}"#);
+    check(
+        Input::Quantity { units: Vec::new() },
+        "3' 4\"",
+        "mm",
+        r#"{"entered":"3' 4\"","unit":"in","value":"40"}"#,
+    );
 }
 
 #[test]
 fn words_lines_and_choices() {
-    check(Input::Words, "one\ntwo \"three\"", "", r#""one\ntwo \"three\"""#);
+    check(
+        Input::Words,
+        "one\ntwo \"three\"",
+        "",
+        r#""one\ntwo \"three\"""#,
+    );
     check(Input::Lines, "one\n\n two", "", r#"["one","two"]"#);
     check(Input::OneOf, r#""wet core""#, "", r#""wet core""#);
     check(Input::YesNo, "true", "", "true");
@@ -45,7 +79,10 @@ fn several_choices_come_back() {
     let field = field(Input::SeveralOf);
     let draft = Draft::of_raw(&field, r#"["rot","crack"]"#);
     assert_eq!(draft.several, [r#""rot""#, r#""crack""#]);
-    assert_eq!(draft.to_json(&field).unwrap().as_deref(), Some(r#"["rot","crack"]"#));
+    assert_eq!(
+        draft.to_json(&field).unwrap().as_deref(),
+        Some(r#"["rot","crack"]"#)
+    );
 }
 
 #[test]
@@ -64,6 +101,10 @@ fn nonsense_is_refused_with_a_sentence() {
         (Input::Quantity { units: Vec::new() }, "wet"),
     ] {
         let refusal = Draft::of(typed).to_json(&field(input)).unwrap_err();
-        assert!(refusal.ends_with('.') && refusal.chars().next().unwrap().is_uppercase() || refusal.starts_with('“'), "{refusal}");
+        assert!(
+            refusal.ends_with('.') && refusal.chars().next().unwrap().is_uppercase()
+                || refusal.starts_with('“'),
+            "{refusal}"
+        );
     }
 }

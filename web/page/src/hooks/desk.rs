@@ -20,7 +20,12 @@ pub(crate) struct Desk {
 /// Sets up the desk; once, in the outermost component.
 #[hook]
 pub(crate) fn use_desk_here() -> Desk {
-    let state = use_reducer(|| State::new(Route::of_hash(&browser::address::hash()), browser::device::is_wide()));
+    let state = use_reducer(|| {
+        State::new(
+            Route::of_hash(&browser::address::hash()),
+            browser::device::is_wide(),
+        )
+    });
     let dispatcher = state.dispatcher();
     let keeper = use_memo((), |()| {
         let reported = dispatcher.clone();
@@ -37,7 +42,11 @@ pub(crate) fn use_desk_here() -> Desk {
             }),
         )
     });
-    let desk = Desk { state: Rc::new((*state).clone()), dispatcher: state.dispatcher(), keeper: (*keeper).clone() };
+    let desk = Desk {
+        state: Rc::new((*state).clone()),
+        dispatcher: state.dispatcher(),
+        keeper: (*keeper).clone(),
+    };
     {
         let desk = desk.clone();
         use_effect_with((), move |()| {
@@ -46,9 +55,15 @@ pub(crate) fn use_desk_here() -> Desk {
             let wide = desk.dispatcher.clone();
             let newer = desk.dispatcher;
             let listeners = [
-                browser::address::listen(Callback::from(move |hash: String| went.dispatch(Action::Went(Route::of_hash(&hash))))),
-                browser::device::on_wide(Callback::from(move |is_wide| wide.dispatch(Action::Wide(is_wide)))),
-                browser::device::on_newer(Callback::from(move |()| newer.dispatch(Action::NewerReady))),
+                browser::address::listen(Callback::from(move |hash: String| {
+                    went.dispatch(Action::Went(Route::of_hash(&hash)));
+                })),
+                browser::device::on_wide(Callback::from(move |is_wide| {
+                    wide.dispatch(Action::Wide(is_wide));
+                })),
+                browser::device::on_newer(Callback::from(move |()| {
+                    newer.dispatch(Action::NewerReady);
+                })),
             ];
             move || drop(listeners)
         });
@@ -108,7 +123,11 @@ impl Desk {
 
     /// Tells the person something.
     pub(crate) fn tell(&self, lead: impl Into<String>, rest: impl Into<String>) {
-        self.dispatch(Action::Notice { lead: lead.into(), rest: rest.into(), entry: None });
+        self.dispatch(Action::Notice {
+            lead: lead.into(),
+            rest: rest.into(),
+            entry: None,
+        });
     }
 
     /// Tells the person what went wrong.
@@ -123,18 +142,24 @@ impl Desk {
     /// Greets the keeper; says which build this is.
     fn greet(&self) {
         let desk = self.clone();
-        self.ask(Ask::Hello { build: browser::keeper::own_build() }, &Files::default(), move |outcome| match outcome {
-            Ok((Answer::Hello(hello), _)) => desk.dispatch(Action::Greeted(*hello)),
-            Ok(_) => {}
-            Err(trouble) if trouble.kind == TroubleKind::Fault => {
-                // A new keeper runs already; it wants a greeting too.
-                desk.greet();
-            }
-            Err(trouble) => {
-                desk.tell_trouble(&trouble);
-                desk.dispatch(Action::Left);
-            }
-        });
+        self.ask(
+            Ask::Hello {
+                build: browser::keeper::own_build(),
+            },
+            &Files::default(),
+            move |outcome| match outcome {
+                Ok((Answer::Hello(hello), _)) => desk.dispatch(Action::Greeted(*hello)),
+                Ok(_) => {}
+                Err(trouble) if trouble.kind == TroubleKind::Fault => {
+                    // A new keeper runs already; it wants a greeting too.
+                    desk.greet();
+                }
+                Err(trouble) => {
+                    desk.tell_trouble(&trouble);
+                    desk.dispatch(Action::Left);
+                }
+            },
+        );
     }
 
     fn ask_logs(&self) {
@@ -149,7 +174,13 @@ impl Desk {
     fn ask_rows(&self) {
         let filter = self.state.filter.clone();
         let desk = self.clone();
-        let ask = Ask::Rows { filter: filter.clone(), window: Window { skip: 0, take: self.state.take } };
+        let ask = Ask::Rows {
+            filter: filter.clone(),
+            window: Window {
+                skip: 0,
+                take: self.state.take,
+            },
+        };
         self.ask(ask, &Files::default(), move |outcome| {
             if let Ok((Answer::Rows(rows), _)) = outcome {
                 desk.dispatch(Action::Rows(filter, rows));
@@ -197,7 +228,13 @@ impl Desk {
     }
 
     /// Says something: shown at once, called saved when it is, and kept to try again when it is not.
-    pub(crate) fn capture(&self, words: impl Into<String>, ask: Ask, files: &Files, then: Callback<Vec<String>>) {
+    pub(crate) fn capture(
+        &self,
+        words: impl Into<String>,
+        ask: Ask,
+        files: &Files,
+        then: Callback<Vec<String>>,
+    ) {
         let words = words.into();
         let desk = self.clone();
         let (held_ask, held_files) = (ask.clone(), files.clone());
@@ -208,14 +245,25 @@ impl Desk {
             let number = known.get();
             match outcome {
                 Ok((Answer::Saved(saved), _)) => {
-                    let entries: Vec<String> = saved.deeds.iter().map(|deed| deed.entry.clone()).collect();
+                    let entries: Vec<String> =
+                        saved.deeds.iter().map(|deed| deed.entry.clone()).collect();
                     let n_repeats = saved.deeds.iter().filter(|deed| deed.is_repeat).count();
-                    desk.dispatch(Action::Saved { number, entries: entries.clone() });
+                    desk.dispatch(Action::Saved {
+                        number,
+                        entries: entries.clone(),
+                    });
                     for remark in saved.remarks {
-                        desk.dispatch(Action::Notice { lead: "Saved, with a remark".to_owned(), rest: remark, entry: entries.first().cloned() });
+                        desk.dispatch(Action::Notice {
+                            lead: "Saved, with a remark".to_owned(),
+                            rest: remark,
+                            entry: entries.first().cloned(),
+                        });
                     }
                     if n_repeats > 0 {
-                        desk.tell("This picture was in the log already", "Its bytes are kept once; the entry is new.");
+                        desk.tell(
+                            "This picture was in the log already",
+                            "Its bytes are kept once; the entry is new.",
+                        );
                     }
                     then.emit(entries);
                 }
@@ -227,7 +275,10 @@ impl Desk {
             }
         });
         number.set(asked);
-        self.dispatch(Action::Captured { number: asked, words });
+        self.dispatch(Action::Captured {
+            number: asked,
+            words,
+        });
     }
 
     /// Tries again what was not saved.
@@ -263,11 +314,17 @@ impl Desk {
     /// Sets where the person works.
     pub(crate) fn work_at(&self, work_at: WorkAt) {
         let desk = self.clone();
-        self.ask(Ask::WorkAt(work_at), &Files::default(), move |outcome| match outcome {
-            Ok((Answer::WorkingAt(working_at), _)) => desk.dispatch(Action::WorkingAt(working_at)),
-            Ok(_) => {}
-            Err(trouble) => desk.tell_trouble(&trouble),
-        });
+        self.ask(
+            Ask::WorkAt(work_at),
+            &Files::default(),
+            move |outcome| match outcome {
+                Ok((Answer::WorkingAt(working_at), _)) => {
+                    desk.dispatch(Action::WorkingAt(working_at));
+                }
+                Ok(_) => {}
+                Err(trouble) => desk.tell_trouble(&trouble),
+            },
+        );
     }
 
     /// Shows the log with some rows only.

@@ -4,7 +4,10 @@ use super::{Moment, lasting};
 
 fn check(text: &str, date: &str, clock: Option<&str>) {
     let moment = Moment::read(text).unwrap();
-    assert_eq!((moment.date_text().as_str(), moment.clock().as_deref()), (date, clock));
+    assert_eq!(
+        (moment.date_text().as_str(), moment.clock().as_deref()),
+        (date, clock)
+    );
 }
 
 #[test]
@@ -18,7 +21,17 @@ fn whole_and_reduced_times_are_read() {
 
 #[test]
 fn what_is_no_time_is_not_read() {
-    for text in ["", "yesterday", "26-05-09", "2026-13", "2026-05-32", "2026-05-09T", "2026-05-09T25:00", "2026-05-09-1", "2026-5-9"] {
+    for text in [
+        "",
+        "yesterday",
+        "26-05-09",
+        "2026-13",
+        "2026-05-32",
+        "2026-05-09T",
+        "2026-05-09T25:00",
+        "2026-05-09-1",
+        "2026-5-9",
+    ] {
         assert_eq!(Moment::read(text), None, "{text}");
     }
 }

@@ -2,8 +2,13 @@
 
 use std::rc::Rc;
 
-use garboard_protocol::{Answer, Ask, Choice, EntryView, Filter, Form, FormField, Input, Say, Trouble, Window};
-use yew::{AttrValue, Callback, Html, Properties, component, hook, html, use_effect_with, use_memo, use_node_ref, use_state};
+use garboard_protocol::{
+    Answer, Ask, Choice, EntryView, Filter, Form, FormField, Input, Say, Trouble, Window,
+};
+use yew::{
+    AttrValue, Callback, Html, Properties, component, hook, html, use_effect_with, use_memo,
+    use_node_ref, use_state,
+};
 
 use crate::browser::{event, file::Files, locale, memory};
 use crate::components::{FieldInput, Options, settled};
@@ -27,11 +32,23 @@ pub(crate) struct AddProps {
 #[component]
 pub(crate) fn Add(props: &AddProps) -> Html {
     let desk = &props.desk;
-    let form = desk.state.choices.as_ref().and_then(|choices| choices.forms.iter().find(|form| form.kind == *props.kind).cloned());
+    let form = desk.state.choices.as_ref().and_then(|choices| {
+        choices
+            .forms
+            .iter()
+            .find(|form| form.kind == *props.kind)
+            .cloned()
+    });
     match (&props.about, form) {
-        (_, None) => html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading the form…" }</p></div> },
-        (None, Some(form)) => html! { <Filling desk={desk.clone()} {form} about={None::<Rc<EntryView>>} /> },
-        (Some(about), Some(form)) => html! { <AddAbout desk={desk.clone()} {form} about={about.clone()} /> },
+        (_, None) => {
+            html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading the form…" }</p></div> }
+        }
+        (None, Some(form)) => {
+            html! { <Filling desk={desk.clone()} {form} about={None::<Rc<EntryView>>} /> }
+        }
+        (Some(about), Some(form)) => {
+            html! { <AddAbout desk={desk.clone()} {form} about={about.clone()} /> }
+        }
     }
 }
 
@@ -44,13 +61,24 @@ struct AddAboutProps {
 
 #[component]
 fn AddAbout(props: &AddAboutProps) -> Html {
-    match use_asked(&props.desk, Ask::Entry { id: props.about.to_string() }) {
+    match use_asked(
+        &props.desk,
+        Ask::Entry {
+            id: props.about.to_string(),
+        },
+    ) {
         AskedFor::Here(answer) => {
-            let Answer::Entry(view) = &*answer else { return Html::default() };
+            let Answer::Entry(view) = &*answer else {
+                return Html::default();
+            };
             html! { <Filling desk={props.desk.clone()} form={props.form.clone()} about={Some(Rc::new((**view).clone()))} /> }
         }
-        AskedFor::Waiting => html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> },
-        AskedFor::Trouble(trouble) => html! { <div class="sheet"><div class="sheet-body"><crate::components::TroubleBox trouble={(*trouble).clone()} /></div></div> },
+        AskedFor::Waiting => {
+            html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> }
+        }
+        AskedFor::Trouble(trouble) => {
+            html! { <div class="sheet"><div class="sheet-body"><crate::components::TroubleBox trouble={(*trouble).clone()} /></div></div> }
+        }
     }
 }
 
@@ -78,14 +106,25 @@ fn Filling(props: &FillingProps) -> Html {
     }
 
     let save = {
-        let (desk, form, about, drafts, happened, wrong) =
-            (desk.clone(), form.clone(), about.clone(), drafts.clone(), happened.clone(), wrong.clone());
+        let (desk, form, about, drafts, happened, wrong) = (
+            desk.clone(),
+            form.clone(),
+            about.clone(),
+            drafts.clone(),
+            happened.clone(),
+            wrong.clone(),
+        );
         Callback::from(move |()| match said(&form, &drafts, &happened) {
             Err(faults) => wrong.set(faults),
             Ok((fields, happened)) => {
                 wrong.set(Named::default());
                 remember_currency(&form, &drafts);
-                let ask = Ask::Say(Say { kind: form.kind.clone(), fields, happened, at_work: about.is_none() });
+                let ask = Ask::Say(Say {
+                    kind: form.kind.clone(),
+                    fields,
+                    happened,
+                    at_work: about.is_none(),
+                });
                 desk.capture(form.title.clone(), ask, &Files::default(), Callback::noop());
                 desk.back();
             }
@@ -106,7 +145,13 @@ fn Filling(props: &FillingProps) -> Html {
                 options={Rc::clone(&options)} wrong={wrong.get(&name).cloned()} key={name} {onchange} />
         }
     };
-    let is_shown = |field: &&FormField| field.is_first || field.is_needed || drafts.get(&field.name).is_some_and(|draft| !draft.is_blank());
+    let is_shown = |field: &&FormField| {
+        field.is_first
+            || field.is_needed
+            || drafts
+                .get(&field.name)
+                .is_some_and(|draft| !draft.is_blank())
+    };
     let (shown, more): (Vec<&FormField>, Vec<&FormField>) = form.fields.iter().partition(is_shown);
     let when = FormField {
         name: "happened".to_owned(),
@@ -124,7 +169,7 @@ fn Filling(props: &FillingProps) -> Html {
             <div class="sheet-head">
                 <div>
                     <h1 tabindex="-1" ref={heading}>{ form.title.clone() }</h1>
-                    if let Some(about) = about { <p class="page-kind">{ format!("for {}: {}", about.kind_word.to_lowercase(), about.title) }</p> }
+                    if let Some(about) = about { <p class="page-kind">{ format!("for {}: {}", about.kind_word.to_ascii_lowercase(), about.title) }</p> }
                 </div>
                 { leave(desk) }
             </div>
@@ -168,10 +213,22 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
     let mut drafts = Named::default();
     for field in &form.fields {
         if matches!(field.input, Input::Money) {
-            drafts.set(&field.name, Draft { unit: memory::recall("currency"), ..Draft::default() });
+            drafts.set(
+                &field.name,
+                Draft {
+                    unit: memory::recall("currency"),
+                    ..Draft::default()
+                },
+            );
         }
         if let Input::Quantity { units } = &field.input {
-            drafts.set(&field.name, Draft { unit: units.first().cloned().unwrap_or_default(), ..Draft::default() });
+            drafts.set(
+                &field.name,
+                Draft {
+                    unit: units.first().cloned().unwrap_or_default(),
+                    ..Draft::default()
+                },
+            );
         }
     }
     let Some(about) = about else { return drafts };
@@ -183,7 +240,10 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
     let target = form.fields.iter().find(takes);
     if let Some(field) = target {
         let draft = match &field.input {
-            Input::EntriesOf { .. } => Draft { several: vec![id], ..Draft::default() },
+            Input::EntriesOf { .. } => Draft {
+                several: vec![id],
+                ..Draft::default()
+            },
             _ => Draft::of(id),
         };
         drafts.set(&field.name, draft);
@@ -193,9 +253,16 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
         let is_free = target.is_none_or(|field| field.name != name);
         let known = match name {
             "place" => about.place.as_ref().map(|place| place.id.clone()),
-            name => about.values.iter().find(|value| value.field == name).and_then(|value| value.link.clone()),
+            name => about
+                .values
+                .iter()
+                .find(|value| value.field == name)
+                .and_then(|value| value.link.clone()),
         };
-        let takes_one = form.fields.iter().any(|field| field.name == name && matches!(field.input, Input::EntryOf { .. }));
+        let takes_one = form
+            .fields
+            .iter()
+            .any(|field| field.name == name && matches!(field.input, Input::EntryOf { .. }));
         if let (true, true, Some(known)) = (is_free, takes_one, known) {
             drafts.set(name, Draft::of(json::string(&known)));
         }
@@ -206,7 +273,11 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
 type Faults = Named<AttrValue>;
 
 /// The fields as JSON and the time, or what is wrong with which.
-fn said(form: &Form, drafts: &Named<Draft>, happened: &str) -> Result<(String, Option<String>), Faults> {
+fn said(
+    form: &Form,
+    drafts: &Named<Draft>,
+    happened: &str,
+) -> Result<(String, Option<String>), Faults> {
     let mut faults = Faults::default();
     let mut fields = Vec::new();
     for field in &form.fields {
@@ -227,17 +298,32 @@ fn said(form: &Form, drafts: &Named<Draft>, happened: &str) -> Result<(String, O
             Some(moment) if moment.time.is_some() && text.len() <= 16 => locale::with_zone(text),
             Some(_) => Some(text.to_owned()),
             None => {
-                faults.set("happened", format!("“{text}” is no date; write it like 2026-05-09 or 2026-05-09T14:22.").into());
+                faults.set(
+                    "happened",
+                    format!("“{text}” is no date; write it like 2026-05-09 or 2026-05-09T14:22.")
+                        .into(),
+                );
                 None
             }
         },
     };
-    if faults.is_empty() { Ok((json::object(&fields), happened)) } else { Err(faults) }
+    if faults.is_empty() {
+        Ok((json::object(&fields), happened))
+    } else {
+        Err(faults)
+    }
 }
 
 fn remember_currency(form: &Form, drafts: &Named<Draft>) {
-    let used = form.fields.iter().filter(|field| field.input == Input::Money).filter_map(|field| drafts.get(&field.name));
-    if let Some(draft) = used.into_iter().find(|draft| !draft.is_blank() && draft.unit.len() == 3) {
+    let used = form
+        .fields
+        .iter()
+        .filter(|field| field.input == Input::Money)
+        .filter_map(|field| drafts.get(&field.name));
+    if let Some(draft) = used
+        .into_iter()
+        .find(|draft| !draft.is_blank() && draft.unit.len() == 3)
+    {
         memory::keep("currency", &draft.unit);
     }
 }
@@ -265,16 +351,35 @@ pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
             if wanted.is_empty() {
                 return;
             }
-            let filter = Filter { kinds: wanted.clone(), ..Filter::default() };
-            desk.ask(Ask::Rows { filter, window: Window { skip: 0, take: 300 } }, &Files::default(), move |outcome: Result<_, Trouble>| {
-                let Ok((Answer::Rows(rows), _)) = outcome else { return };
-                let mut by_kind = Named::<Vec<Choice>>::default();
-                for row in rows.rows.into_iter().filter(|row| !row.is_struck) {
-                    let note = row.place.map(|place| place.path.join(" › ")).unwrap_or_default();
-                    by_kind.entry(&row.kind).push(Choice { raw: json::string(&row.id), label: row.headline, note });
-                }
-                learnt.set(by_kind);
-            });
+            let filter = Filter {
+                kinds: wanted.clone(),
+                ..Filter::default()
+            };
+            desk.ask(
+                Ask::Rows {
+                    filter,
+                    window: Window { skip: 0, take: 300 },
+                },
+                &Files::default(),
+                move |outcome: Result<_, Trouble>| {
+                    let Ok((Answer::Rows(rows), _)) = outcome else {
+                        return;
+                    };
+                    let mut by_kind = Named::<Vec<Choice>>::default();
+                    for row in rows.rows.into_iter().filter(|row| !row.is_struck) {
+                        let note = row
+                            .place
+                            .map(|place| place.path.join(" › "))
+                            .unwrap_or_default();
+                        by_kind.entry(&row.kind).push(Choice {
+                            raw: json::string(&row.id),
+                            label: row.headline,
+                            note,
+                        });
+                    }
+                    learnt.set(by_kind);
+                },
+            );
         });
     }
     let learnt = (*learnt).clone();
@@ -289,5 +394,8 @@ pub(super) fn use_options(desk: &Desk, fields: &[FormField]) -> Rc<Options> {
 
 /// To the form of a kind.
 pub(super) fn adding(kind: &str, about: Option<&str>) -> Route {
-    Route::Add { kind: kind.to_owned(), about: about.map(str::to_owned) }
+    Route::Add {
+        kind: kind.to_owned(),
+        about: about.map(str::to_owned),
+    }
 }

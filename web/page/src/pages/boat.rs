@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html};
 use super::add::adding;
 use super::part::counted;
 use super::shell::{PageProps, going};
-use crate::components::{Fact, Facts, TroubleBox};
+use crate::components::{Fact, Facts, TroubleBox, each};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::state::Route;
 
@@ -26,7 +26,9 @@ const LISTS: [(&str, &str); 8] = [
 #[component]
 pub(crate) fn Boat(props: &PageProps) -> Html {
     let desk = &props.desk;
-    let Some(opened) = desk.state.opened.clone() else { return Html::default() };
+    let Some(opened) = desk.state.opened.clone() else {
+        return Html::default();
+    };
     let places = use_asked(desk, Ask::Places);
     html! {
         <article class="page">
@@ -44,7 +46,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                         Answer::Places(lines) if lines.is_empty() => html! {
                             <p class="soft">{ "No places yet. A place is a part of the boat, as large or small as you like: side deck, port; third bay aft of the house front." }</p>
                         },
-                        Answer::Places(lines) => html! { <ul class="things">{ for lines.iter().map(|line| place(desk, line)) }</ul> },
+                        Answer::Places(lines) => html! { <ul class="things">{ each(lines, &|line| place(desk, line)) }</ul> },
                         _ => Html::default(),
                     },
                 } }
@@ -55,7 +57,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 <section class="part">
                     <details>
                         <summary>{ format!("What is odd in the log ({})", opened.remarks.len()) }</summary>
-                        <ul class="things">{ for opened.remarks.iter().map(|remark| html! { <li><p class="thing">{ remark.clone() }</p></li> }) }</ul>
+                        <ul class="things">{ each(&opened.remarks, &|remark| html! { <li><p class="thing">{ remark.clone() }</p></li> }) }</ul>
                     </details>
                 </section>
             }
@@ -71,10 +73,24 @@ struct ParticularsProps {
 
 #[component]
 fn Particulars(props: &ParticularsProps) -> Html {
-    let asked = use_asked(&props.desk, Ask::Entry { id: props.id.to_string() });
-    let AskedFor::Here(answer) = asked else { return Html::default() };
-    let Answer::Entry(view) = &*answer else { return Html::default() };
-    let facts: Vec<Fact> = view.values.iter().filter(|value| value.field != "name").map(|value| Fact::plain(value.label.clone(), value.shown.clone())).collect();
+    let asked = use_asked(
+        &props.desk,
+        Ask::Entry {
+            id: props.id.to_string(),
+        },
+    );
+    let AskedFor::Here(answer) = asked else {
+        return Html::default();
+    };
+    let Answer::Entry(view) = &*answer else {
+        return Html::default();
+    };
+    let facts: Vec<Fact> = view
+        .values
+        .iter()
+        .filter(|value| value.field != "name")
+        .map(|value| Fact::plain(value.label.clone(), value.shown.clone()))
+        .collect();
     let open = going(&props.desk, Route::Entry(view.id.clone()));
     let is_bare = facts.is_empty();
     html! {
@@ -103,8 +119,17 @@ fn place(desk: &Desk, line: &PlaceLine) -> Html {
         more.push(line.unseen.clone());
     }
     let is_open = super::part::open_entry(desk) == Some(line.id.as_str());
-    let class = yew::classes!("thing", format!("in-{}", line.depth.min(6)), line.is_struck.then_some("struck"), is_open.then_some("chosen"));
-    let side = if line.side.is_empty() { String::new() } else { format!(", {}", line.side) };
+    let class = yew::classes!(
+        "thing",
+        format!("in-{}", line.depth.min(6)),
+        line.is_struck.then_some("struck"),
+        is_open.then_some("chosen")
+    );
+    let side = if line.side.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", line.side)
+    };
     html! {
         <li>
             <button type="button" {class} {onclick}>
@@ -121,7 +146,7 @@ fn lists(desk: &Desk) -> Html {
         <section class="part">
             <h2>{ "In the log" }</h2>
             <div class="choices">
-                { for LISTS.into_iter().map(|(kind, word)| {
+                { each(&LISTS, &|&(kind, word)| {
                     let desk = desk.clone();
                     let onclick = Callback::from(move |_| desk.sift(Filter { kinds: vec![kind.to_owned()], ..Filter::default() }));
                     html! { <button type="button" class="choice" {onclick}>{ word }</button> }

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::add::leave;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files};
-use crate::components::{STAGES, Strokes, stage_idx};
+use crate::components::{STAGES, Strokes, each, stage_idx};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json::{self, Json};
 use crate::state::Action;
@@ -23,7 +23,13 @@ pub(crate) fn Change(props: &PageProps) -> Html {
     let here = at.place.as_ref().map(|place| place.id.clone());
 
     let make = {
-        let (desk, name, is_within, here, wrong) = (desk.clone(), name.clone(), is_within.clone(), here.clone(), wrong.clone());
+        let (desk, name, is_within, here, wrong) = (
+            desk.clone(),
+            name.clone(),
+            is_within.clone(),
+            here.clone(),
+            wrong.clone(),
+        );
         Callback::from(move |()| {
             let word = name.trim().to_owned();
             wrong.set(word.is_empty());
@@ -34,13 +40,26 @@ pub(crate) fn Change(props: &PageProps) -> Html {
             if let (true, Some(parent)) = (*is_within, &here) {
                 fields.push(("parent".to_owned(), json::string(parent)));
             }
-            let ask = Ask::Say(Say { kind: "place".to_owned(), fields: json::object(&fields), happened: None, at_work: false });
+            let ask = Ask::Say(Say {
+                kind: "place".to_owned(),
+                fields: json::object(&fields),
+                happened: None,
+                at_work: false,
+            });
             let told = desk.clone();
-            desk.capture(format!("Place: {word}"), ask, &Files::default(), Callback::from(move |entries: Vec<String>| {
-                if let Some(place) = entries.first() {
-                    told.work_at(WorkAt { place: Some(place.clone()), ..WorkAt::default() });
-                }
-            }));
+            desk.capture(
+                format!("Place: {word}"),
+                ask,
+                &Files::default(),
+                Callback::from(move |entries: Vec<String>| {
+                    if let Some(place) = entries.first() {
+                        told.work_at(WorkAt {
+                            place: Some(place.clone()),
+                            ..WorkAt::default()
+                        });
+                    }
+                }),
+            );
             name.set(String::new());
         })
     };
@@ -101,8 +120,17 @@ pub(crate) fn Change(props: &PageProps) -> Html {
 fn place(desk: &Desk, line: &PlaceLine, here: Option<&str>) -> Html {
     let is_chosen = here == Some(line.id.as_str());
     let (desk, id) = (desk.clone(), line.id.clone());
-    let onclick = Callback::from(move |_| desk.work_at(WorkAt { place: Some(id.clone()), ..WorkAt::default() }));
-    let class = yew::classes!("thing", format!("in-{}", line.depth.min(6)), is_chosen.then_some("chosen"));
+    let onclick = Callback::from(move |_| {
+        desk.work_at(WorkAt {
+            place: Some(id.clone()),
+            ..WorkAt::default()
+        });
+    });
+    let class = yew::classes!(
+        "thing",
+        format!("in-{}", line.depth.min(6)),
+        is_chosen.then_some("chosen")
+    );
     html! {
         <li>
             <button type="button" {class} aria-pressed={is_chosen.to_string()} {onclick}>
@@ -115,7 +143,9 @@ fn place(desk: &Desk, line: &PlaceLine, here: Option<&str>) -> Html {
 
 /// The open findings and repairs.
 fn about(desk: &Desk) -> Html {
-    let Some(choices) = desk.state.choices.clone() else { return Html::default() };
+    let Some(choices) = desk.state.choices.clone() else {
+        return Html::default();
+    };
     if choices.findings.is_empty() && choices.repairs.is_empty() {
         return Html::default();
     }
@@ -165,7 +195,7 @@ fn stages(desk: &Desk) -> Html {
         <section class="stack">
             <h2>{ "Photographs from now on show it" }</h2>
             <div class="choices" role="group" aria-label="Stage of the photographs">
-                { for STAGES.into_iter().map(|stage| {
+                { each(&STAGES, &|&stage| {
                     let is_chosen = chosen.as_deref() == Some(stage);
                     let desk = desk.clone();
                     let onclick = Callback::from(move |_| desk.dispatch(Action::Stage((!is_chosen).then(|| stage.to_owned()))));

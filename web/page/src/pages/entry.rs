@@ -6,11 +6,16 @@ mod pictures;
 mod strike;
 
 use garboard_protocol::{Answer, Ask, Choose, EntryView, Manner, WorkAt};
-use yew::{AttrValue, Callback, Html, Properties, component, html, use_effect_with, use_node_ref, use_state};
+use yew::{
+    AttrValue, Callback, Html, Properties, component, html, use_effect_with, use_node_ref,
+    use_state,
+};
 
 use super::part::{kinds_to_add, row_list};
 use crate::browser::{event, locale};
-use crate::components::{ConflictBox, Drawing, Fact, Facts, Icon, SavedMark, Strokes, TroubleBox};
+use crate::components::{
+    ConflictBox, Drawing, Fact, Facts, Icon, SavedMark, Strokes, TroubleBox, each,
+};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::state::Route;
 
@@ -26,7 +31,12 @@ pub(crate) struct EntryProps {
 #[component]
 pub(crate) fn Entry(props: &EntryProps) -> Html {
     let desk = &props.desk;
-    let asked = use_asked(desk, Ask::Entry { id: props.id.to_string() });
+    let asked = use_asked(
+        desk,
+        Ask::Entry {
+            id: props.id.to_string(),
+        },
+    );
     let amending = use_state(|| None::<AttrValue>);
     let heading = use_node_ref();
     let is_here = matches!(asked, AskedFor::Here(_));
@@ -46,12 +56,16 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
         <button type="button" class="link back" onclick={back}><Icon drawing={Drawing::Back} />{ desk.state.section.word() }</button>
     };
     match asked {
-        AskedFor::Waiting => html! { <article class="page"><header class="page-head">{ back_key }<p role="status">{ "Reading…" }</p></header></article> },
+        AskedFor::Waiting => {
+            html! { <article class="page"><header class="page-head">{ back_key }<p role="status">{ "Reading…" }</p></header></article> }
+        }
         AskedFor::Trouble(trouble) => html! {
             <article class="page"><header class="page-head">{ back_key }<h1>{ "Not found" }</h1></header><div class="part"><TroubleBox trouble={(*trouble).clone()} /></div></article>
         },
         AskedFor::Here(answer) => {
-            let Answer::Entry(view) = &*answer else { return Html::default() };
+            let Answer::Entry(view) = &*answer else {
+                return Html::default();
+            };
             html! {
                 <article class="page">
                     <header class="page-head">
@@ -89,7 +103,9 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
 
 fn kind_line(view: &EntryView) -> String {
     match &view.place {
-        Some(place) if view.kind != "place" || place.path.len() > 1 => format!("{} · {}", view.kind_word, place.path.join(" › ")),
+        Some(place) if view.kind != "place" || place.path.len() > 1 => {
+            format!("{} · {}", view.kind_word, place.path.join(" › "))
+        }
         _ => view.kind_word.clone(),
     }
 }
@@ -100,7 +116,15 @@ fn first_kinds(kind: &str) -> &'static [&'static str] {
         "finding" => &["reading", "repair", "way-in", "test", "note"],
         "repair" => &["step", "material", "stint", "cost", "test", "note"],
         "step" => &["material", "reading", "note"],
-        "place" => &["finding", "examination", "reading", "fitting", "upkeep", "place", "note"],
+        "place" => &[
+            "finding",
+            "examination",
+            "reading",
+            "fitting",
+            "upkeep",
+            "place",
+            "note",
+        ],
         "photograph" => &["mark", "note"],
         "fitting" => &["finding", "upkeep", "note"],
         "way-in" => &["water-path", "repair", "test", "note"],
@@ -117,7 +141,7 @@ fn disputes(desk: &Desk, view: &EntryView) -> Html {
     }
     html! {
         <section class="part stack">
-            { for view.disputes.iter().map(|dispute| {
+            { each(&view.disputes, &|dispute| {
                 let written: Vec<AttrValue> = dispute.values.iter().map(|value| locale::written(&value.written).into()).collect();
                 let onkeep = (desk.state.can_write()).then(|| {
                     let (desk, dispute, entry) = (desk.clone(), dispute.clone(), view.id.clone());
@@ -142,7 +166,11 @@ fn disputes(desk: &Desk, view: &EntryView) -> Html {
     }
 }
 
-fn values(desk: &Desk, view: &EntryView, amending: &yew::UseStateHandle<Option<AttrValue>>) -> Html {
+fn values(
+    desk: &Desk,
+    view: &EntryView,
+    amending: &yew::UseStateHandle<Option<AttrValue>>,
+) -> Html {
     let facts = view.values.iter().map(|value| {
         let is_open = amending.as_ref().is_some_and(|field| *field == value.field);
         let shown = match (&value.link, is_open) {
@@ -172,9 +200,24 @@ fn values(desk: &Desk, view: &EntryView, amending: &yew::UseStateHandle<Option<A
 
 /// When, by whom and where it was written.
 fn origin(view: &EntryView) -> Vec<Fact> {
-    let mut facts = vec![Fact::plain("Happened", locale::moment_shown(&view.happened))];
-    let late = if view.is_late { ", later than it happened" } else { "" };
-    facts.push(Fact::plain("Written", format!("{}{late}\nby {}, {}", locale::written(&view.written), view.hand, view.device)));
+    let mut facts = vec![Fact::plain(
+        "Happened",
+        locale::moment_shown(&view.happened),
+    )];
+    let late = if view.is_late {
+        ", later than it happened"
+    } else {
+        ""
+    };
+    facts.push(Fact::plain(
+        "Written",
+        format!(
+            "{}{late}\nby {}, {}",
+            locale::written(&view.written),
+            view.hand,
+            view.device
+        ),
+    ));
     facts
 }
 
@@ -184,8 +227,8 @@ fn cautions(view: &EntryView) -> Html {
     }
     html! {
         <section class="part stack">
-            { for view.cautions.iter().map(|caution| html! { <p class="caution">{ caution.clone() }</p> }) }
-            { for view.remarks.iter().map(|remark| html! { <p class="caution">{ remark.clone() }</p> }) }
+            { each(&view.cautions, &|caution| html! { <p class="caution">{ caution.clone() }</p> }) }
+            { each(&view.remarks, &|remark| html! { <p class="caution">{ remark.clone() }</p> }) }
         </section>
     }
 }
@@ -198,7 +241,7 @@ fn links(desk: &Desk, view: &EntryView) -> Html {
         <section class="part">
             <h2>{ "Belongs with" }</h2>
             <ul class="things">
-                { for view.links.iter().map(|link| html! {
+                { each(&view.links, &|link| html! {
                     <li><button type="button" class="thing" onclick={super::shell::going(desk, Route::Entry(link.to.id.clone()))}>
                         <span class="thing-name">{ link.to.title.clone() }</span>
                         <span class="thing-more">{ link.note.clone() }</span>
@@ -218,16 +261,49 @@ fn working(desk: &Desk, view: &EntryView) -> Html {
     let id = Some(view.id.clone());
     let place = view.place.as_ref().map(|place| place.id.clone());
     let (work_at, words) = match view.kind.as_str() {
-        "place" => (WorkAt { place: id, ..WorkAt::default() }, "Work at this place"),
-        "finding" => (WorkAt { place, finding: id, repair: None }, "Work on this finding"),
-        "repair" => (WorkAt { place, finding: None, repair: id }, "Work on this repair"),
+        "place" => (
+            WorkAt {
+                place: id,
+                ..WorkAt::default()
+            },
+            "Work at this place",
+        ),
+        "finding" => (
+            WorkAt {
+                place,
+                finding: id,
+                repair: None,
+            },
+            "Work on this finding",
+        ),
+        "repair" => (
+            WorkAt {
+                place,
+                finding: None,
+                repair: id,
+            },
+            "Work on this repair",
+        ),
         _ => return Html::default(),
     };
-    let is_there = desk.state.working_at().is_some_and(|at| match view.kind.as_str() {
-        "place" => at.finding.is_none() && at.repair.is_none() && at.place.as_ref().is_some_and(|place| place.id == view.id),
-        "finding" => at.finding.as_ref().is_some_and(|finding| finding.id == view.id),
-        _ => at.repair.as_ref().is_some_and(|repair| repair.id == view.id),
-    });
+    let is_there = desk
+        .state
+        .working_at()
+        .is_some_and(|at| match view.kind.as_str() {
+            "place" => {
+                at.finding.is_none()
+                    && at.repair.is_none()
+                    && at.place.as_ref().is_some_and(|place| place.id == view.id)
+            }
+            "finding" => at
+                .finding
+                .as_ref()
+                .is_some_and(|finding| finding.id == view.id),
+            _ => at
+                .repair
+                .as_ref()
+                .is_some_and(|repair| repair.id == view.id),
+        });
     if is_there {
         return html! { <section class="part"><p class="soft">{ "You are working here: whatever you capture now is added to this." }</p></section> };
     }

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::part::{counted, device_word, row_list};
 use super::shell::PageProps;
 use crate::browser::{event, locale};
-use crate::components::ProgressLine;
+use crate::components::{ProgressLine, each};
 use crate::hooks::Desk;
 use crate::json::Json;
 use crate::moment::Moment;
@@ -46,7 +46,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
             { for state.progress.iter().filter(|progress| progress.number.is_none()).map(|progress| html! {
                 <div class="fresh"><ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /></div>
             }) }
-            { for state.pending.iter().map(|pending| pending_row(desk, pending)) }
+            { each(&state.pending, &|pending| pending_row(desk, pending)) }
             <div class="log">{ days(desk, is_sifted) }</div>
         </section>
     }
@@ -137,12 +137,18 @@ fn id_of(raw: &str) -> Option<String> {
 }
 
 fn sieve(desk: &Desk) -> Html {
-    let Some(choices) = desk.state.choices.clone() else { return html! { <p class="sift-says">{ "Reading…" }</p> } };
+    let Some(choices) = desk.state.choices.clone() else {
+        return html! { <p class="sift-says">{ "Reading…" }</p> };
+    };
     let filter = &desk.state.filter;
     let kinds: Vec<Choice> = choices
         .forms
         .iter()
-        .map(|form| Choice { raw: crate::json::string(&form.kind), label: form.title.clone(), note: String::new() })
+        .map(|form| Choice {
+            raw: crate::json::string(&form.kind),
+            label: form.title.clone(),
+            note: String::new(),
+        })
         .collect();
     html! {
         <div class="sift-body">
@@ -159,7 +165,12 @@ fn sieve(desk: &Desk) -> Html {
     }
 }
 
-fn list(label: &'static str, choices: &[Choice], chosen: Option<&str>, then: Callback<String>) -> Html {
+fn list(
+    label: &'static str,
+    choices: &[Choice],
+    chosen: Option<&str>,
+    then: Callback<String>,
+) -> Html {
     if choices.is_empty() {
         return Html::default();
     }
@@ -169,7 +180,7 @@ fn list(label: &'static str, choices: &[Choice], chosen: Option<&str>, then: Cal
             <label for={format!("sift-{label}")}>{ label }</label>
             <select id={format!("sift-{label}")} onchange={event::selected(then)}>
                 <option value="" selected={chosen.is_empty()}>{ "any" }</option>
-                { for choices.iter().map(|choice| html! {
+                { each(choices, &|choice| html! {
                     <option value={choice.raw.clone()} selected={choice.raw == chosen}>
                         { if choice.note.is_empty() { choice.label.clone() } else { format!("{} · {}", choice.label, choice.note) } }
                     </option>

@@ -6,7 +6,7 @@ use yew::{AttrValue, Callback, Html, component, html, use_state};
 use super::add::leave;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files, memory};
-use crate::components::{ChoiceKeys, Keypad, SavedMark};
+use crate::components::{ChoiceKeys, Keypad, SavedMark, each};
 use crate::draft;
 use crate::json::{self, Json};
 
@@ -31,11 +31,18 @@ impl Habit {
         let kept = memory::recall(&format!("measure.{log}"));
         let mut parts = kept.split('\n').map(str::to_owned);
         let mut next = || parts.next().unwrap_or_default();
-        Self { quantity: next(), unit: next(), instrument: next() }
+        Self {
+            quantity: next(),
+            unit: next(),
+            instrument: next(),
+        }
     }
 
     fn keep(&self, log: &str) {
-        memory::keep(&format!("measure.{log}"), &[self.quantity.as_str(), &self.unit, &self.instrument].join("\n"));
+        memory::keep(
+            &format!("measure.{log}"),
+            &[self.quantity.as_str(), &self.unit, &self.instrument].join("\n"),
+        );
     }
 }
 
@@ -43,7 +50,12 @@ impl Habit {
 #[component]
 pub(crate) fn Measure(props: &PageProps) -> Html {
     let desk = &props.desk;
-    let log = desk.state.opened.as_ref().map(|opened| opened.log.clone()).unwrap_or_default();
+    let log = desk
+        .state
+        .opened
+        .as_ref()
+        .map(|opened| opened.log.clone())
+        .unwrap_or_default();
     let habit = {
         let log = log.clone();
         use_state(move || Habit::recall(&log))
@@ -69,8 +81,20 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
     let on_quantity = {
         let (habit, log, quantities) = (habit.clone(), log.clone(), choices.quantities.clone());
         Callback::from(move |raw: String| {
-            let usual = quantities.iter().find(|choice| choice.raw == raw).map(|choice| choice.note.clone()).unwrap_or_default();
-            let next = Habit { unit: if usual.is_empty() { habit.unit.clone() } else { usual }, quantity: raw, ..(*habit).clone() };
+            let usual = quantities
+                .iter()
+                .find(|choice| choice.raw == raw)
+                .map(|choice| choice.note.clone())
+                .unwrap_or_default();
+            let next = Habit {
+                unit: if usual.is_empty() {
+                    habit.unit.clone()
+                } else {
+                    usual
+                },
+                quantity: raw,
+                ..(*habit).clone()
+            };
             next.keep(&log);
             habit.set(next);
         })
@@ -95,14 +119,26 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
         })
     };
     let save = {
-        let (desk, habit, text, spot, way, wrong, last) =
-            (desk.clone(), habit.clone(), text.clone(), spot.clone(), way.clone(), wrong.clone(), last.clone());
+        let (desk, habit, text, spot, way, wrong, last) = (
+            desk.clone(),
+            habit.clone(),
+            text.clone(),
+            spot.clone(),
+            way.clone(),
+            wrong.clone(),
+            last.clone(),
+        );
         Callback::from(move |()| match reading(&habit, &text, &spot, *way) {
             Err(words) => wrong.set(Some(words.into())),
             Ok(fields) => {
                 wrong.set(None);
                 let shown = shown(&habit, &text, *way);
-                let ask = Ask::Say(Say { kind: "reading".to_owned(), fields, happened: None, at_work: true });
+                let ask = Ask::Say(Say {
+                    kind: "reading".to_owned(),
+                    fields,
+                    happened: None,
+                    at_work: true,
+                });
                 let saved = {
                     let (last, shown) = (last.clone(), shown.clone());
                     Callback::from(move |_entries: Vec<String>| last.set(Some(shown.clone())))
@@ -118,7 +154,13 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
         let spot = spot.clone();
         event::typed(Callback::from(move |next| spot.set(next)))
     };
-    let ways = [("figure", "A figure"), ("word", "A word"), ("yes", "Yes or no")].map(choice_of).to_vec();
+    let ways = [
+        ("figure", "A figure"),
+        ("word", "A word"),
+        ("yes", "Yes or no"),
+    ]
+    .map(choice_of)
+    .to_vec();
     let way_raw = match *way {
         Way::Figure => "figure",
         Way::Word => "word",
@@ -144,7 +186,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                         <label for="quantity">{ "What" }</label>
                         <select id="quantity" onchange={event::selected(on_quantity)}>
                             if habit.quantity.is_empty() { <option value="" selected=true>{ "choose" }</option> }
-                            { for choices.quantities.iter().map(|choice| html! {
+                            { each(&choices.quantities, &|choice| html! {
                                 <option value={choice.raw.clone()} selected={choice.raw == habit.quantity}>{ choice.label.clone() }</option>
                             }) }
                         </select>
@@ -189,7 +231,11 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
 }
 
 fn choice_of((raw, label): (&str, &str)) -> Choice {
-    Choice { raw: raw.to_owned(), label: label.to_owned(), note: String::new() }
+    Choice {
+        raw: raw.to_owned(),
+        label: label.to_owned(),
+        note: String::new(),
+    }
 }
 
 fn entering(habit: &Habit, text: &str, way: Way, on_text: &Callback<String>) -> Html {
@@ -216,14 +262,33 @@ fn entering(habit: &Habit, text: &str, way: Way, on_text: &Callback<String>) -> 
 }
 
 fn unit_shown(unit: &str) -> String {
-    garboard_record::unit::Unit::of(unit).map_or(unit, |known| known.shown).to_owned()
+    garboard_record::unit::Unit::of(unit)
+        .map_or(unit, |known| known.shown)
+        .to_owned()
 }
 
 fn units(known: &[Choice], chosen: &str) -> Vec<(String, String)> {
-    let mut units: Vec<(String, String)> =
-        known.iter().filter_map(|choice| Some((Json::read(&choice.raw)?.text()?.to_owned(), choice.label.clone()))).collect();
+    let mut units: Vec<(String, String)> = known
+        .iter()
+        .filter_map(|choice| {
+            Some((
+                Json::read(&choice.raw)?.text()?.to_owned(),
+                choice.label.clone(),
+            ))
+        })
+        .collect();
     if !units.iter().any(|(unit, _)| unit == chosen) {
-        units.insert(0, (chosen.to_owned(), if chosen.is_empty() { "no unit".to_owned() } else { unit_shown(chosen) }));
+        units.insert(
+            0,
+            (
+                chosen.to_owned(),
+                if chosen.is_empty() {
+                    "no unit".to_owned()
+                } else {
+                    unit_shown(chosen)
+                },
+            ),
+        );
     }
     units
 }
@@ -245,7 +310,11 @@ fn reading(habit: &Habit, text: &str, spot: &str, way: Way) -> Result<String, St
                 return Err("Choose the unit of the figure.".to_owned());
             }
             if text.starts_with(['>', '<']) {
-                let range = if text.starts_with('>') { "over" } else { "under" };
+                let range = if text.starts_with('>') {
+                    "over"
+                } else {
+                    "under"
+                };
                 fields.push(("range".to_owned(), json::string(range)));
             }
             fields.push(("value".to_owned(), draft::quantity(bare, &habit.unit)?));
@@ -275,7 +344,11 @@ fn shown(habit: &Habit, text: &str, way: Way) -> String {
 fn next_spot(spot: &str) -> String {
     let digits = spot.chars().rev().take_while(char::is_ascii_digit).count();
     let (letters, number) = spot.split_at(spot.len() - digits);
-    match number.parse::<u32>().ok().and_then(|number| number.checked_add(1)) {
+    match number
+        .parse::<u32>()
+        .ok()
+        .and_then(|number| number.checked_add(1))
+    {
         Some(next) => format!("{letters}{next}"),
         None => spot.to_owned(),
     }
@@ -286,27 +359,63 @@ mod tests {
     use super::{Habit, Way, next_spot, reading};
 
     fn habit(unit: &str) -> Habit {
-        Habit { quantity: "\"moisture\"".to_owned(), unit: unit.to_owned(), instrument: String::new() }
+        Habit {
+            quantity: "\"moisture\"".to_owned(),
+            unit: unit.to_owned(),
+            instrument: String::new(),
+        }
     }
 
     #[test]
     fn readings_keep_what_the_instrument_showed() {
-        assert_eq!(reading(&habit("%"), "34,5", "C4", Way::Figure).unwrap(), r#"{"quantity":"moisture","value":{"unit":"%","value":"34.5"},"spot":"C4"}"#);
-        assert_eq!(reading(&habit("%"), "> 40", "", Way::Figure).unwrap(), r#"{"quantity":"moisture","range":"over","value":{"unit":"%","value":"40"}}"#);
-        assert_eq!(reading(&habit(""), "dull", "", Way::Word).unwrap(), r#"{"quantity":"moisture","word":"dull"}"#);
-        assert_eq!(reading(&habit(""), "true", "", Way::YesNo).unwrap(), r#"{"quantity":"moisture","yes":true}"#);
+        assert_eq!(
+            reading(&habit("%"), "34,5", "C4", Way::Figure).unwrap(),
+            r#"{"quantity":"moisture","value":{"unit":"%","value":"34.5"},"spot":"C4"}"#
+        );
+        assert_eq!(
+            reading(&habit("%"), "> 40", "", Way::Figure).unwrap(),
+            r#"{"quantity":"moisture","range":"over","value":{"unit":"%","value":"40"}}"#
+        );
+        assert_eq!(
+            reading(&habit(""), "dull", "", Way::Word).unwrap(),
+            r#"{"quantity":"moisture","word":"dull"}"#
+        );
+        assert_eq!(
+            reading(&habit(""), "true", "", Way::YesNo).unwrap(),
+            r#"{"quantity":"moisture","yes":true}"#
+        );
     }
 
     #[test]
     fn what_is_missing_is_said() {
-        assert!(reading(&habit("%"), " ", "", Way::Figure).unwrap_err().contains("value"));
-        assert!(reading(&habit(""), "12", "", Way::Figure).unwrap_err().contains("unit"));
-        assert!(reading(&Habit::default(), "12", "", Way::Figure).unwrap_err().contains("measured"));
+        assert!(
+            reading(&habit("%"), " ", "", Way::Figure)
+                .unwrap_err()
+                .contains("value")
+        );
+        assert!(
+            reading(&habit(""), "12", "", Way::Figure)
+                .unwrap_err()
+                .contains("unit")
+        );
+        assert!(
+            reading(&Habit::default(), "12", "", Way::Figure)
+                .unwrap_err()
+                .contains("measured")
+        );
         assert!(reading(&habit("%"), "much", "", Way::Figure).is_err());
     }
 
     #[test]
     fn numbered_spots_count_on() {
-        assert_eq!([next_spot("C4"), next_spot("9"), next_spot("aft"), next_spot("")], ["C5", "10", "aft", ""]);
+        assert_eq!(
+            [
+                next_spot("C4"),
+                next_spot("9"),
+                next_spot("aft"),
+                next_spot("")
+            ],
+            ["C5", "10", "aft", ""]
+        );
     }
 }

@@ -4,7 +4,7 @@ use garboard_protocol::{PictureSize, Row, Thumb};
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
 use crate::browser::locale;
-use crate::components::{EntryRow, RowShown};
+use crate::components::{EntryRow, RowShown, each};
 use crate::hooks::{Desk, use_picture};
 use crate::moment::Moment;
 use crate::state::Route;
@@ -30,23 +30,45 @@ pub(crate) struct PictureProps {
 #[component]
 pub(crate) fn Picture(props: &PictureProps) -> Html {
     match use_picture(&props.desk, &props.digest, props.size) {
-        Some(url) => html! { <img src={url} alt={props.alt.clone()} loading="lazy" decoding="async" /> },
-        None if !props.trouble.is_empty() => html! { <span class="shot-none">{ props.trouble.clone() }</span> },
-        None if props.is_here => html! { <span class="shot-none" role="img" aria-label={props.alt.clone()}>{ "…" }</span> },
-        None => html! { <span class="shot-none">{ format!("{}: not on this device", props.alt) }</span> },
+        Some(url) => {
+            html! { <img src={url} alt={props.alt.clone()} loading="lazy" decoding="async" /> }
+        }
+        None if !props.trouble.is_empty() => {
+            html! { <span class="shot-none">{ props.trouble.clone() }</span> }
+        }
+        None if props.is_here => {
+            html! { <span class="shot-none" role="img" aria-label={props.alt.clone()}>{ "…" }</span> }
+        }
+        None => {
+            html! { <span class="shot-none">{ format!("{}: not on this device", props.alt) }</span> }
+        }
     }
 }
 
 /// What this device is called in a sentence.
 pub(crate) fn device_word(desk: &Desk) -> &'static str {
-    if desk.state.is_wide { "this computer" } else { "this phone" }
+    if desk.state.is_wide {
+        "this computer"
+    } else {
+        "this phone"
+    }
 }
 
 /// A row with its texts.
 pub(crate) fn shown(row: &Row) -> RowShown {
-    let time = Moment::read(&row.happened).and_then(|moment| moment.clock()).unwrap_or_default();
-    let written = if row.is_late { locale::written(&row.written) } else { String::new() };
-    RowShown { row: row.clone(), time: time.into(), written: written.into() }
+    let time = Moment::read(&row.happened)
+        .and_then(|moment| moment.clock())
+        .unwrap_or_default();
+    let written = if row.is_late {
+        locale::written(&row.written)
+    } else {
+        String::new()
+    };
+    RowShown {
+        row: row.clone(),
+        time: time.into(),
+        written: written.into(),
+    }
 }
 
 /// Draws thumbnails for rows.
@@ -82,7 +104,7 @@ pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
     let device = device_word(desk);
     html! {
         <ol>
-            { for rows.iter().map(|row| html! {
+            { each(rows, &|row| html! {
                 <EntryRow
                     key={row.id.clone()}
                     shown={shown(row)}
@@ -99,17 +121,29 @@ pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
 }
 
 /// A key for each kind that can be added, the ones given first.
-pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str], hidden: &[&str]) -> Html {
-    let Some(choices) = &desk.state.choices else { return Html::default() };
+pub(crate) fn kinds_to_add(
+    desk: &Desk,
+    about: Option<&str>,
+    first: &[&str],
+    hidden: &[&str],
+) -> Html {
+    let Some(choices) = &desk.state.choices else {
+        return Html::default();
+    };
     let key = |kind: &str, title: &str| {
-        let route = Route::Add { kind: kind.to_owned(), about: about.map(str::to_owned) };
+        let route = Route::Add {
+            kind: kind.to_owned(),
+            about: about.map(str::to_owned),
+        };
         html! { <button type="button" class="choice" onclick={super::shell::going(desk, route)}>{ title.to_owned() }</button> }
     };
     let of = |kind: &&str| choices.forms.iter().find(|form| form.kind == **kind);
     let others: Vec<_> = choices
         .forms
         .iter()
-        .filter(|form| !first.contains(&form.kind.as_str()) && !hidden.contains(&form.kind.as_str()))
+        .filter(|form| {
+            !first.contains(&form.kind.as_str()) && !hidden.contains(&form.kind.as_str())
+        })
         .collect();
     html! {
         <div class="stack">
@@ -117,7 +151,7 @@ pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str], hid
             if !others.is_empty() {
                 <details>
                     <summary>{ "Something else" }</summary>
-                    <div class="choices">{ for others.iter().map(|form| key(&form.kind, &form.title)) }</div>
+                    <div class="choices">{ each(&others, &|form| key(&form.kind, &form.title)) }</div>
                 </details>
             }
         </div>
@@ -126,7 +160,11 @@ pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str], hid
 
 /// How many of what: "1 photograph", "3 photographs".
 pub(crate) fn counted(n: u32, one: &str, many: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
+    if n == 1 {
+        format!("1 {one}")
+    } else {
+        format!("{n} {many}")
+    }
 }
 
 /// Bytes as people read them.

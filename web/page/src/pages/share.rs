@@ -11,7 +11,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::part::counted;
 use super::shell::PageProps;
 use crate::browser::{file::Files, locale};
-use crate::components::{ProgressLine, TroubleBox};
+use crate::components::{ProgressLine, TroubleBox, each};
 use crate::hooks::{AskedFor, Desk, use_asked};
 
 pub(super) use device::light_keys;
@@ -45,7 +45,7 @@ fn Hands(props: &PageProps) -> Html {
                 AskedFor::Waiting => html! { <p role="status">{ "Reading…" }</p> },
                 AskedFor::Trouble(trouble) => html! { <TroubleBox trouble={(*trouble).clone()} /> },
                 AskedFor::Here(answer) => match &*answer {
-                    Answer::Devices(cards) => html! { <ul class="things">{ for cards.iter().map(hand) }</ul> },
+                    Answer::Devices(cards) => html! { <ul class="things">{ each(cards, &hand) }</ul> },
                     _ => Html::default(),
                 },
             } }
@@ -60,10 +60,16 @@ fn hand(card: &DeviceCard) -> Html {
     } else if card.last_parcel.is_empty() {
         more.push("no parcel came from it yet".to_owned());
     } else {
-        more.push(format!("last parcel {}", locale::written(&card.last_parcel)));
+        more.push(format!(
+            "last parcel {}",
+            locale::written(&card.last_parcel)
+        ));
     }
     if card.n_lacks > 0 && !card.is_this {
-        more.push(format!("is not known to have {}", counted(card.n_lacks, "statement", "statements")));
+        more.push(format!(
+            "is not known to have {}",
+            counted(card.n_lacks, "statement", "statements")
+        ));
     }
     html! {
         <li><div class="thing">
@@ -93,13 +99,23 @@ pub(super) struct OutwardProps {
 /// The ways out: the share sheet where there is one, and a download.
 #[component]
 pub(super) fn Outward(props: &OutwardProps) -> Html {
-    let OutwardProps { desk, ready, can_open } = props;
+    let OutwardProps {
+        desk,
+        ready,
+        can_open,
+    } = props;
     let can_share = ready.files.can_be_shared(&ready.names);
     let told = |desk: &Desk, what: &'static str| {
         let desk = desk.clone();
         move |outcome: Result<(), crate::browser::Error>| {
             if let Err(error) = outcome {
-                desk.tell(what, format!("The browser said: {}. The file is still here: try another way.", error.0));
+                desk.tell(
+                    what,
+                    format!(
+                        "The browser said: {}. The file is still here: try another way.",
+                        error.0
+                    ),
+                );
             }
         }
     };
@@ -131,9 +147,17 @@ pub(super) fn Outward(props: &OutwardProps) -> Html {
 
 /// How far the long work with this number is, with a way to stop it.
 pub(super) fn far(desk: &Desk, number: Option<u32>, what: &'static str) -> Html {
-    let Some(number) = number else { return Html::default() };
-    let progress = desk.state.progress.iter().find(|progress| progress.number == Some(number));
-    let (words, done, of) = progress.map_or((what.to_owned(), 0, 0), |progress| (progress.what.clone(), progress.done, progress.of));
+    let Some(number) = number else {
+        return Html::default();
+    };
+    let progress = desk
+        .state
+        .progress
+        .iter()
+        .find(|progress| progress.number == Some(number));
+    let (words, done, of) = progress.map_or((what.to_owned(), 0, 0), |progress| {
+        (progress.what.clone(), progress.done, progress.of)
+    });
     let stop = desk.clone();
     html! { <ProgressLine what={words} {done} {of} onstop={Some(Callback::from(move |_| stop.stop(number)))} /> }
 }
@@ -167,7 +191,9 @@ impl<T> Long<T> {
 
     pub(super) fn trouble(&self) -> Option<&garboard_protocol::Trouble> {
         match self {
-            Self::Failed(trouble) if trouble.kind != garboard_protocol::TroubleKind::Stopped => Some(trouble),
+            Self::Failed(trouble) if trouble.kind != garboard_protocol::TroubleKind::Stopped => {
+                Some(trouble)
+            }
             _ => None,
         }
     }

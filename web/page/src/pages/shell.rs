@@ -1,7 +1,10 @@
 //! The frame around an open log: the strip above, the page between, the rail and the tabs below.
 
 use garboard_protocol::{Ask, Shoot};
-use yew::{Callback, Html, Properties, classes, component, html, use_effect_with, use_mut_ref, use_node_ref};
+use yew::{
+    Callback, Html, Properties, classes, component, html, use_effect_with, use_mut_ref,
+    use_node_ref,
+};
 
 use super::add::Add;
 use super::boat::Boat;
@@ -14,7 +17,7 @@ use super::share::Share;
 use super::work::{StillOpen, Work};
 use super::write::Write;
 use crate::browser::{self, event, file::Files};
-use crate::components::{NoticeBar, Rail, WorkingAtStrip, Tabs};
+use crate::components::{NoticeBar, Rail, Tabs, WorkingAtStrip};
 use crate::hooks::{Desk, use_minutes};
 use crate::moment::lasting;
 use crate::state::{Route, Section};
@@ -43,13 +46,19 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     let main_node = use_node_ref();
     {
         let node = main_node.clone();
-        use_effect_with((state.section, state.filter.clone()), move |_| event::scroll_to_top(&node));
+        use_effect_with((state.section, state.filter.clone()), move |_| {
+            event::scroll_to_top(&node);
+        });
     }
 
     let is_sheet = state.route.is_sheet();
     let detail = match &state.route {
-        Route::Entry(id) => Some(html! { <Entry desk={desk.clone()} id={id.clone()} key={id.clone()} /> }),
-        Route::Add { kind, about } => Some(html! { <Add desk={desk.clone()} kind={kind.clone()} about={about.clone()} key={state.route.hash()} /> }),
+        Route::Entry(id) => {
+            Some(html! { <Entry desk={desk.clone()} id={id.clone()} key={id.clone()} /> })
+        }
+        Route::Add { kind, about } => Some(
+            html! { <Add desk={desk.clone()} kind={kind.clone()} about={about.clone()} key={state.route.hash()} /> },
+        ),
         Route::Measure => Some(html! { <Measure desk={desk.clone()} /> }),
         Route::Write => Some(html! { <Write desk={desk.clone()} /> }),
         Route::Change => Some(html! { <Change desk={desk.clone()} /> }),
@@ -58,7 +67,9 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     let has_detail = detail.is_some();
     let beside = match detail {
         Some(detail) => Some(detail),
-        None if state.is_wide && state.section == Section::Log => Some(html! { <StillOpen desk={desk.clone()} /> }),
+        None if state.is_wide && state.section == Section::Log => {
+            Some(html! { <StillOpen desk={desk.clone()} /> })
+        }
         None => None,
     };
     let main = match state.section {
@@ -143,7 +154,9 @@ fn bars(desk: &Desk, onaway: Callback<u32>, onopen: Callback<String>) -> Html {
 
 /// The boat and the hand, where there is room for them.
 fn brand(desk: &Desk) -> Html {
-    let Some(opened) = &desk.state.opened else { return Html::default() };
+    let Some(opened) = &desk.state.opened else {
+        return Html::default();
+    };
     html! { <>
         <h1>{ opened.boat.clone() }</h1>
         <p class="soft">{ format!("{} writes here", opened.hand.name) }</p>
@@ -158,7 +171,12 @@ fn brand(desk: &Desk) -> Html {
 /// To the rows on which hands differ.
 pub(super) fn disputed(desk: &Desk) -> Callback<yew::MouseEvent> {
     let desk = desk.clone();
-    Callback::from(move |_| desk.sift(garboard_protocol::Filter { only_disputed: true, ..garboard_protocol::Filter::default() }))
+    Callback::from(move |_| {
+        desk.sift(garboard_protocol::Filter {
+            only_disputed: true,
+            ..garboard_protocol::Filter::default()
+        });
+    })
 }
 
 /// To a screen.
@@ -175,7 +193,10 @@ pub(super) fn shoot(desk: &Desk) -> Callback<Files> {
             1 => "A photograph".to_owned(),
             n => format!("{n} photographs"),
         };
-        let ask = Ask::Shoot(Shoot { stage: desk.state.stage.clone(), ..Shoot::default() });
+        let ask = Ask::Shoot(Shoot {
+            stage: desk.state.stage.clone(),
+            ..Shoot::default()
+        });
         desk.capture(words, ask, &files, Callback::noop());
         if desk.state.section != Section::Log || !matches!(desk.state.route, Route::Log) {
             desk.go(&Route::Log);
@@ -187,7 +208,11 @@ pub(super) fn shoot(desk: &Desk) -> Callback<Files> {
 fn clock(desk: &Desk) -> Callback<yew::MouseEvent> {
     let desk = desk.clone();
     Callback::from(move |_| {
-        let is_on_its_way = desk.state.pending.iter().any(|pending| pending.words.contains("stint") && pending.trouble.is_none());
+        let is_on_its_way = desk
+            .state
+            .pending
+            .iter()
+            .any(|pending| pending.words.contains("stint") && pending.trouble.is_none());
         if is_on_its_way {
             return;
         }
@@ -203,7 +228,12 @@ fn clock(desk: &Desk) -> Callback<yew::MouseEvent> {
                     });
                 }));
             }
-            None => desk.capture("The start of a stint", Ask::StartStint, &Files::default(), Callback::noop()),
+            None => desk.capture(
+                "The start of a stint",
+                Ask::StartStint,
+                &Files::default(),
+                Callback::noop(),
+            ),
         }
     })
 }
@@ -218,7 +248,11 @@ fn use_awake(desk: &Desk, is_running: bool) {
         let take = move || {
             let held = held.clone();
             wasm_bindgen_futures::spawn_local(async move {
-                let lock = if is_running { browser::device::stay_awake().await } else { None };
+                let lock = if is_running {
+                    browser::device::stay_awake().await
+                } else {
+                    None
+                };
                 *held.borrow_mut() = lock;
             });
         };

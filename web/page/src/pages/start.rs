@@ -7,7 +7,7 @@ use super::part::counted;
 use super::share::light_keys;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files, locale};
-use crate::components::{Drawing, Icon, NoticeBar, ProgressLine};
+use crate::components::{Drawing, Icon, NoticeBar, ProgressLine, each};
 use crate::hooks::Desk;
 use crate::state::Action;
 
@@ -27,7 +27,14 @@ pub(crate) fn Start(props: &PageProps) -> Html {
         Callback::from(move |()| busy.set(None))
     };
     let begin = {
-        let (desk, boat, hand, wrong, busy, free) = (desk.clone(), boat.clone(), hand.clone(), wrong.clone(), busy.clone(), free.clone());
+        let (desk, boat, hand, wrong, busy, free) = (
+            desk.clone(),
+            boat.clone(),
+            hand.clone(),
+            wrong.clone(),
+            busy.clone(),
+            free.clone(),
+        );
         Callback::from(move |()| {
             if boat.trim().is_empty() {
                 wrong.set(Some("boat"));
@@ -36,7 +43,11 @@ pub(crate) fn Start(props: &PageProps) -> Html {
             } else {
                 wrong.set(None);
                 busy.set(Some("Beginning the log"));
-                let ask = Ask::Begin { boat: boat.trim().to_owned(), hand: hand.trim().to_owned(), device: String::new() };
+                let ask = Ask::Begin {
+                    boat: boat.trim().to_owned(),
+                    hand: hand.trim().to_owned(),
+                    device: String::new(),
+                };
                 desk.open(ask, &Files::default(), free.clone());
             }
         })
@@ -49,7 +60,12 @@ pub(crate) fn Start(props: &PageProps) -> Html {
         })
     };
     let receive = {
-        let (desk, parcel_hand, busy, free) = (desk.clone(), parcel_hand.clone(), busy.clone(), free.clone());
+        let (desk, parcel_hand, busy, free) = (
+            desk.clone(),
+            parcel_hand.clone(),
+            busy.clone(),
+            free.clone(),
+        );
         Callback::from(move |files: Files| {
             busy.set(Some("Reading the parcel"));
             super::share::receive(&desk, parcel_hand.trim(), &files, free.clone());
@@ -74,7 +90,7 @@ pub(crate) fn Start(props: &PageProps) -> Html {
                 </div>
             </header>
             if let Some(what) = *busy {
-                { for state.progress.iter().map(|progress| html! { <ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /> }) }
+                { each(&state.progress, &|progress| html! { <ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /> }) }
                 if state.progress.is_empty() { <ProgressLine {what} done={0} of={0} /> }
             } else {
                 { logs(desk, &busy, &free) }
@@ -118,13 +134,19 @@ pub(crate) fn Start(props: &PageProps) -> Html {
     }
 }
 
-fn logs(desk: &Desk, busy: &yew::UseStateHandle<Option<&'static str>>, free: &Callback<()>) -> Html {
-    let Some(logs) = desk.state.logs.clone().filter(|logs| !logs.is_empty()) else { return Html::default() };
+fn logs(
+    desk: &Desk,
+    busy: &yew::UseStateHandle<Option<&'static str>>,
+    free: &Callback<()>,
+) -> Html {
+    let Some(logs) = desk.state.logs.clone().filter(|logs| !logs.is_empty()) else {
+        return Html::default();
+    };
     html! {
         <section>
             <h2>{ "On this device" }</h2>
             <ul class="things">
-                { for logs.iter().map(|card| {
+                { each(&logs, &|card| {
                     let (desk, busy, free) = (desk.clone(), busy.clone(), free.clone());
                     let log = card.log.clone();
                     let onclick = Callback::from(move |_| {
@@ -145,6 +167,15 @@ fn logs(desk: &Desk, busy: &yew::UseStateHandle<Option<&'static str>>, free: &Ca
 }
 
 fn card_words(card: &LogCard) -> String {
-    let demo = if card.is_demo { " · demonstration" } else { "" };
-    format!("{} · {} · last written {}{demo}", card.hand, counted(card.n_statements, "statement", "statements"), locale::written(&card.written))
+    let demo = if card.is_demo {
+        " · demonstration"
+    } else {
+        ""
+    };
+    format!(
+        "{} · {} · last written {}{demo}",
+        card.hand,
+        counted(card.n_statements, "statement", "statements"),
+        locale::written(&card.written)
+    )
 }

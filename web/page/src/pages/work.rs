@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html};
 use super::add::adding;
 use super::shell::{PageProps, going};
 use crate::browser::{file::Files, locale};
-use crate::components::{Strokes, TroubleBox};
+use crate::components::{Strokes, TroubleBox, each};
 use crate::hooks::{AskedFor, Desk, use_asked, use_minutes};
 use crate::moment::lasting;
 use crate::state::Route;
@@ -39,7 +39,7 @@ fn whole(desk: &Desk, view: &WorkView) -> Html {
             if view.repairs.is_empty() {
                 <p class="soft">{ "No repairs yet. A repair says what was decided and why, and gathers its steps, hours and materials." }</p>
             } else {
-                <ul class="things">{ for view.repairs.iter().map(|line| repair(desk, line)) }</ul>
+                <ul class="things">{ each(&view.repairs, &|line| repair(desk, line)) }</ul>
             }
             if desk.state.can_write() { <p><button type="button" class="key" onclick={going(desk, adding("repair", None))}>{ "Begin a repair" }</button></p> }
         </section>
@@ -51,7 +51,7 @@ fn whole(desk: &Desk, view: &WorkView) -> Html {
                 <p class="soft">{ "Nothing is written down that must be looked at or done again." }</p>
             } else {
                 <ul class="things">
-                    { for view.upkeep.iter().map(|line| html! {
+                    { each(&view.upkeep, &|line| html! {
                         <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.upkeep.id.clone()))}>
                             <span class="thing-name">{ line.upkeep.title.clone() }</span>
                             <span class="thing-more">{ [place_words(line.place.as_ref()), line.every.clone()].into_iter().filter(|part| !part.is_empty()).collect::<Vec<_>>().join(" · ") }</span>
@@ -66,12 +66,22 @@ fn whole(desk: &Desk, view: &WorkView) -> Html {
 }
 
 fn due(is_due: bool, next: &str) -> Html {
-    let when = if next.is_empty() { "no date".to_owned() } else { locale::moment_shown(next) };
-    if is_due { html! { <strong>{ format!("due {when}") }</strong> } } else { html! { { when } } }
+    let when = if next.is_empty() {
+        "no date".to_owned()
+    } else {
+        locale::moment_shown(next)
+    };
+    if is_due {
+        html! { <strong>{ format!("due {when}") }</strong> }
+    } else {
+        html! { { when } }
+    }
 }
 
 fn place_words(place: Option<&garboard_protocol::PlaceRef>) -> String {
-    place.map(|place| place.path.join(" › ")).unwrap_or_default()
+    place
+        .map(|place| place.path.join(" › "))
+        .unwrap_or_default()
 }
 
 fn repair(desk: &Desk, line: &RepairLine) -> Html {
@@ -82,7 +92,11 @@ fn repair(desk: &Desk, line: &RepairLine) -> Html {
     if !line.hours.is_empty() {
         more.push(format!("{} h", line.hours));
     }
-    more.extend(line.spent.iter().map(|sum| format!("{} {}", sum.figure, sum.of)));
+    more.extend(
+        line.spent
+            .iter()
+            .map(|sum| format!("{} {}", sum.figure, sum.of)),
+    );
     more.push(line.detail.clone());
     more.retain(|part| !part.is_empty());
     html! {
@@ -101,7 +115,7 @@ fn open_part(desk: &Desk, open: &[OpenLine]) -> Html {
                 <p class="soft">{ "No finding stands open." }</p>
             } else {
                 <ul class="things">
-                    { for open.iter().map(|line| html! {
+                    { each(open, &|line| html! {
                         <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.finding.id.clone()))}>
                             <span class="thing-name">{ line.finding.title.clone() }</span>
                             <span class="thing-more"><Strokes filled={line.strokes} words={line.standing.clone()} /><br />{ place_words(line.place.as_ref()) }</span>
@@ -125,7 +139,7 @@ fn totals(view: &WorkView) -> Html {
         html! {
             <table class="ledger">
                 <thead><tr><th scope="col">{ title }</th><th scope="col" class="num">{ "Total" }</th></tr></thead>
-                <tbody>{ for lines.iter().map(|line| html! { <tr><th scope="row">{ line.of.clone() }</th><td class="num">{ line.figure.clone() }</td></tr> }) }</tbody>
+                <tbody>{ each(lines, &|line| html! { <tr><th scope="row">{ line.of.clone() }</th><td class="num">{ line.figure.clone() }</td></tr> }) }</tbody>
                 if let Some(total) = total { <tfoot><tr><th scope="row">{ "All" }</th><td class="num">{ total.to_owned() }</td></tr></tfoot> }
             </table>
         }
@@ -143,7 +157,12 @@ fn totals(view: &WorkView) -> Html {
 #[component]
 fn Running(props: &PageProps) -> Html {
     let desk = &props.desk;
-    let stints = desk.state.opened.as_ref().map(|opened| opened.stints.clone()).unwrap_or_default();
+    let stints = desk
+        .state
+        .opened
+        .as_ref()
+        .map(|opened| opened.stints.clone())
+        .unwrap_or_default();
     let now = use_minutes(!stints.is_empty());
     if stints.is_empty() {
         return Html::default();
@@ -151,7 +170,7 @@ fn Running(props: &PageProps) -> Html {
     html! {
         <section class="part">
             <h2>{ "Clocks that run" }</h2>
-            <ul class="things">{ for stints.iter().map(|stint| running(desk, stint, now)) }</ul>
+            <ul class="things">{ each(&stints, &|stint| running(desk, stint, now)) }</ul>
         </section>
     }
 }
@@ -159,9 +178,20 @@ fn Running(props: &PageProps) -> Html {
 fn running(desk: &Desk, stint: &RunningStint, now: i64) -> Html {
     let stop = {
         let (desk, id) = (desk.clone(), stint.id.clone());
-        Callback::from(move |_| desk.capture("The end of a stint", Ask::StopStint { id: id.clone() }, &Files::default(), Callback::noop()))
+        Callback::from(move |_| {
+            desk.capture(
+                "The end of a stint",
+                Ask::StopStint { id: id.clone() },
+                &Files::default(),
+                Callback::noop(),
+            );
+        })
     };
-    let about = stint.repair.as_ref().map(|repair| repair.title.clone()).unwrap_or_default();
+    let about = stint
+        .repair
+        .as_ref()
+        .map(|repair| repair.title.clone())
+        .unwrap_or_default();
     html! {
         <li><div class="thing">
             <span class="thing-name">{ format!("{}: {}", stint.hand, lasting(now - stint.start_millis)) }</span>
@@ -175,7 +205,11 @@ fn running(desk: &Desk, stint: &RunningStint, now: i64) -> Html {
 #[component]
 pub(crate) fn StillOpen(props: &PageProps) -> Html {
     let desk = &props.desk;
-    let AskedFor::Here(answer) = use_asked(desk, Ask::Work) else { return Html::default() };
-    let Answer::Work(view) = &*answer else { return Html::default() };
+    let AskedFor::Here(answer) = use_asked(desk, Ask::Work) else {
+        return Html::default();
+    };
+    let Answer::Work(view) = &*answer else {
+        return Html::default();
+    };
     html! { <article class="page">{ open_part(desk, &view.open) }</article> }
 }

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use garboard_protocol::{Ask, Choice, FormField, Input, Say, WorkAt};
-use yew::{AttrValue, Callback, Html, component, html, use_node_ref, use_effect_with, use_state};
+use yew::{AttrValue, Callback, Html, component, html, use_effect_with, use_node_ref, use_state};
 
 use super::add::{checked, leave, use_options};
 use super::shell::PageProps;
@@ -14,7 +14,9 @@ use crate::json;
 use crate::named::Named;
 
 /// The fields of a finding that are asked for here, in this order.
-const FINDING: [&str; 6] = ["observed", "supposed", "title", "kinds", "urgency", "extent"];
+const FINDING: [&str; 6] = [
+    "observed", "supposed", "title", "kinds", "urgency", "extent",
+];
 
 /// The words.
 #[component]
@@ -35,7 +37,13 @@ pub(crate) fn Write(props: &PageProps) -> Html {
         .choices
         .as_ref()
         .and_then(|choices| choices.forms.iter().find(|form| form.kind == "finding"))
-        .map(|form| FINDING.iter().filter_map(|name| form.fields.iter().find(|field| field.name == *name)).cloned().collect())
+        .map(|form| {
+            FINDING
+                .iter()
+                .filter_map(|name| form.fields.iter().find(|field| field.name == *name))
+                .cloned()
+                .collect()
+        })
         .unwrap_or_default();
     let options = use_options(desk, &fields);
 
@@ -49,26 +57,53 @@ pub(crate) fn Write(props: &PageProps) -> Html {
     let on_as = {
         let is_finding = is_finding.clone();
         Callback::from(move |raw: String| {
-            let next = if raw.is_empty() { *is_finding } else { raw == "finding" };
+            let next = if raw.is_empty() {
+                *is_finding
+            } else {
+                raw == "finding"
+            };
             memory::keep("write.as", if next { "finding" } else { "" });
             is_finding.set(next);
         })
     };
     let save = {
-        let (desk, words, drafts, wrong, fields) = (desk.clone(), words.clone(), drafts.clone(), wrong.clone(), fields.clone());
+        let (desk, words, drafts, wrong, fields) = (
+            desk.clone(),
+            words.clone(),
+            drafts.clone(),
+            wrong.clone(),
+            fields.clone(),
+        );
         let (is_finding, stays) = (*is_finding, *stays);
         Callback::from(move |()| {
-            let said = if is_finding { finding(&fields, &words, &drafts) } else { note(&words) };
+            let said = if is_finding {
+                finding(&fields, &words, &drafts)
+            } else {
+                note(&words)
+            };
             match said {
                 Err(faults) => wrong.set(faults),
                 Ok((kind, title, said)) => {
                     memory::keep("write.words", "");
-                    let ask = Ask::Say(Say { kind: kind.to_owned(), fields: said, happened: None, at_work: true });
-                    let place = desk.state.working_at().and_then(|at| at.place.as_ref()).map(|place| place.id.clone());
+                    let ask = Ask::Say(Say {
+                        kind: kind.to_owned(),
+                        fields: said,
+                        happened: None,
+                        at_work: true,
+                    });
+                    let place = desk
+                        .state
+                        .working_at()
+                        .and_then(|at| at.place.as_ref())
+                        .map(|place| place.id.clone());
                     let told = desk.clone();
                     let then = Callback::from(move |entries: Vec<String>| {
                         if let (true, Some(entry)) = (is_finding && stays, entries.first()) {
-                            told.work_at(WorkAt { place: place.clone(), finding: Some(entry.clone()), repair: None });
+                            told.work_at(WorkAt {
+                                place: place.clone(),
+                                finding: Some(entry.clone()),
+                                repair: None,
+                            });
                         }
                     });
                     desk.capture(title, ask, &Files::default(), then);
@@ -77,7 +112,11 @@ pub(crate) fn Write(props: &PageProps) -> Html {
             }
         })
     };
-    let sorts = [("note", "A note"), ("finding", "A finding: something is wrong")].map(|(raw, label)| Choice {
+    let sorts = [
+        ("note", "A note"),
+        ("finding", "A finding: something is wrong"),
+    ]
+    .map(|(raw, label)| Choice {
         raw: raw.to_owned(),
         label: label.to_owned(),
         note: String::new(),
@@ -137,7 +176,10 @@ fn as_asked(field: &FormField) -> FormField {
 
 fn blank(field: &FormField) -> Draft {
     match &field.input {
-        Input::Quantity { units } => Draft { unit: units.first().cloned().unwrap_or_default(), ..Draft::default() },
+        Input::Quantity { units } => Draft {
+            unit: units.first().cloned().unwrap_or_default(),
+            ..Draft::default()
+        },
         _ => Draft::default(),
     }
 }
@@ -153,22 +195,38 @@ fn note(words: &str) -> Said {
     if words.is_empty() {
         return Err(fault("observed", "There are no words yet."));
     }
-    Ok(("note", "A note".to_owned(), json::object(&[("words".to_owned(), json::string(words))])))
+    Ok((
+        "note",
+        "A note".to_owned(),
+        json::object(&[("words".to_owned(), json::string(words))]),
+    ))
 }
 
 fn finding(fields: &[FormField], words: &str, drafts: &Named<Draft>) -> Said {
     let words = words.trim();
-    let typed = drafts.get("title").map(|draft| draft.text.trim()).unwrap_or_default();
+    let typed = drafts
+        .get("title")
+        .map(|draft| draft.text.trim())
+        .unwrap_or_default();
     if words.is_empty() && typed.is_empty() {
         return Err(fault("observed", "Say in a few words what was observed."));
     }
-    let title = if typed.is_empty() { first_words(words) } else { typed.to_owned() };
+    let title = if typed.is_empty() {
+        first_words(words)
+    } else {
+        typed.to_owned()
+    };
     let mut said = vec![("title".to_owned(), json::string(&title))];
     if !words.is_empty() {
         said.push(("observed".to_owned(), json::string(words)));
     }
-    for field in fields.iter().filter(|field| !["title", "observed"].contains(&field.name.as_str())) {
-        let Some(draft) = drafts.get(&field.name) else { continue };
+    for field in fields
+        .iter()
+        .filter(|field| !["title", "observed"].contains(&field.name.as_str()))
+    {
+        let Some(draft) = drafts.get(&field.name) else {
+            continue;
+        };
         match checked(field, draft) {
             Ok(Some(value)) => said.push((field.name.clone(), value)),
             Ok(None) => {}
@@ -180,7 +238,11 @@ fn finding(fields: &[FormField], words: &str, drafts: &Named<Draft>) -> Said {
 
 /// The first sentence, or as many whole words as fit into sixty characters.
 fn first_words(words: &str) -> String {
-    let sentence = words.split(['.', '\n', ';', ':']).next().unwrap_or(words).trim();
+    let sentence = words
+        .split(['.', '\n', ';', ':'])
+        .next()
+        .unwrap_or(words)
+        .trim();
     if sentence.chars().count() <= 60 && !sentence.is_empty() {
         return sentence.to_owned();
     }
@@ -194,7 +256,11 @@ fn first_words(words: &str) -> String {
         }
         title.push_str(word);
     }
-    if title.is_empty() { words.chars().take(58).collect() } else { format!("{title} …") }
+    if title.is_empty() {
+        words.chars().take(58).collect()
+    } else {
+        format!("{title} …")
+    }
 }
 
 #[cfg(test)]
@@ -203,14 +269,27 @@ mod tests {
 
     #[test]
     fn a_finding_needs_no_title_typed() {
-        let (_, _, fields) = finding(&[], "Soft underfoot. Water runs out of the screw holes.", &Named::default()).unwrap();
-        assert_eq!(fields, r#"{"title":"Soft underfoot","observed":"Soft underfoot. Water runs out of the screw holes."}"#);
+        let (_, _, fields) = finding(
+            &[],
+            "Soft underfoot. Water runs out of the screw holes.",
+            &Named::default(),
+        )
+        .unwrap();
+        assert_eq!(
+            fields,
+            r#"{"title":"Soft underfoot","observed":"Soft underfoot. Water runs out of the screw holes."}"#
+        );
     }
 
     #[test]
     fn long_first_sentences_are_cut_between_words() {
-        let title = first_words("The core under the whole of the port side deck is brown and wet and can be dug out with a spoon");
-        assert!(title.ends_with(" …") && title.chars().count() <= 60, "{title}");
+        let title = first_words(
+            "The core under the whole of the port side deck is brown and wet and can be dug out with a spoon",
+        );
+        assert!(
+            title.ends_with(" …") && title.chars().count() <= 60,
+            "{title}"
+        );
         assert!(first_words(&"x".repeat(200)).chars().count() <= 60);
     }
 

@@ -82,7 +82,10 @@ impl Route {
 
     /// Whether it takes the whole screen for a capture.
     pub(crate) fn is_sheet(&self) -> bool {
-        matches!(self, Self::Measure | Self::Write | Self::Change | Self::Add { .. })
+        matches!(
+            self,
+            Self::Measure | Self::Write | Self::Change | Self::Add { .. }
+        )
     }
 
     /// As it stands in the address.
@@ -94,7 +97,10 @@ impl Route {
             Self::Share => "/share".to_owned(),
             Self::Entry(id) => format!("/entry/{id}"),
             Self::Add { kind, about: None } => format!("/add/{kind}"),
-            Self::Add { kind, about: Some(about) } => format!("/add/{kind}/{about}"),
+            Self::Add {
+                kind,
+                about: Some(about),
+            } => format!("/add/{kind}/{about}"),
             Self::Measure => "/measure".to_owned(),
             Self::Write => "/write".to_owned(),
             Self::Change => "/place".to_owned(),
@@ -103,13 +109,19 @@ impl Route {
 
     /// The screen that an address names; the log when it names none.
     pub(crate) fn of_hash(hash: &str) -> Self {
-        let mut parts = hash.trim_start_matches('/').split('/').filter(|part| !part.is_empty());
+        let mut parts = hash
+            .trim_start_matches('/')
+            .split('/')
+            .filter(|part| !part.is_empty());
         match (parts.next(), parts.next(), parts.next()) {
             (Some("boat"), ..) => Self::Boat,
             (Some("work"), ..) => Self::Work,
             (Some("share"), ..) => Self::Share,
             (Some("entry"), Some(id), _) => Self::Entry(id.to_owned()),
-            (Some("add"), Some(kind), about) => Self::Add { kind: kind.to_owned(), about: about.map(str::to_owned) },
+            (Some("add"), Some(kind), about) => Self::Add {
+                kind: kind.to_owned(),
+                about: about.map(str::to_owned),
+            },
             (Some("measure"), ..) => Self::Measure,
             (Some("write"), ..) => Self::Write,
             (Some("place"), ..) => Self::Change,

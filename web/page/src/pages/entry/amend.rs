@@ -6,7 +6,7 @@ use garboard_protocol::{Amend, Ask, EntryView, FormField, Trouble};
 use yew::{AttrValue, Callback, Html, Properties, UseStateHandle, component, html, use_state};
 
 use crate::browser::event;
-use crate::components::{FieldInput, TroubleBox};
+use crate::components::{FieldInput, TroubleBox, each};
 use crate::draft::Draft;
 use crate::hooks::Desk;
 use crate::pages::add::{checked, use_options};
@@ -28,7 +28,12 @@ fn field_of(desk: &Desk, view: &EntryView, name: &str) -> Option<FormField> {
 }
 
 /// The form for one field.
-pub(super) fn form(desk: &Desk, view: &EntryView, name: &str, amending: &UseStateHandle<Option<AttrValue>>) -> Html {
+pub(super) fn form(
+    desk: &Desk,
+    view: &EntryView,
+    name: &str,
+    amending: &UseStateHandle<Option<AttrValue>>,
+) -> Html {
     let value = view.values.iter().find(|value| value.field == name);
     let field = field_of(desk, view, name).unwrap_or_else(|| FormField {
         name: name.to_owned(),
@@ -77,9 +82,19 @@ pub(super) fn AmendForm(props: &AmendFormProps) -> Html {
     let options = use_options(desk, std::slice::from_ref(field));
 
     let save = {
-        let (desk, field, draft, wrong, trouble, is_busy) =
-            (desk.clone(), field.clone(), draft.clone(), wrong.clone(), trouble.clone(), is_busy.clone());
-        let (entry, sees, done) = (props.entry.to_string(), props.sees.clone(), props.done.clone());
+        let (desk, field, draft, wrong, trouble, is_busy) = (
+            desk.clone(),
+            field.clone(),
+            draft.clone(),
+            wrong.clone(),
+            trouble.clone(),
+            is_busy.clone(),
+        );
+        let (entry, sees, done) = (
+            props.entry.to_string(),
+            props.sees.clone(),
+            props.done.clone(),
+        );
         Callback::from(move |()| match checked(&field, &draft) {
             Err(words) => wrong.set(Some(words.into())),
             Ok(value) => {
@@ -91,17 +106,24 @@ pub(super) fn AmendForm(props: &AmendFormProps) -> Html {
                     value: value.unwrap_or_else(|| "null".to_owned()),
                     sees: sees.clone(),
                 });
-                let (trouble, is_busy, done, told) = (trouble.clone(), is_busy.clone(), done.clone(), desk.clone());
-                desk.say_about(ask, Callback::from(move |outcome: Result<Vec<String>, Trouble>| {
-                    is_busy.set(false);
-                    match outcome {
-                        Ok(_) => {
-                            told.tell("Amended and saved", "What it said before stays in the history.");
-                            done.emit(());
+                let (trouble, is_busy, done, told) =
+                    (trouble.clone(), is_busy.clone(), done.clone(), desk.clone());
+                desk.say_about(
+                    ask,
+                    Callback::from(move |outcome: Result<Vec<String>, Trouble>| {
+                        is_busy.set(false);
+                        match outcome {
+                            Ok(_) => {
+                                told.tell(
+                                    "Amended and saved",
+                                    "What it said before stays in the history.",
+                                );
+                                done.emit(());
+                            }
+                            Err(words) => trouble.set(Some(words)),
                         }
-                        Err(words) => trouble.set(Some(words)),
-                    }
-                }));
+                    }),
+                );
             }
         })
     };
@@ -131,15 +153,28 @@ pub(super) struct MoreFieldsProps {
 /// The fields that say nothing yet.
 #[component]
 pub(super) fn MoreFields(props: &MoreFieldsProps) -> Html {
-    let MoreFieldsProps { desk, view, amending } = props;
-    let Some(choices) = &desk.state.choices else { return Html::default() };
-    let Some(form_of_kind) = choices.forms.iter().find(|form| form.kind == view.kind) else { return Html::default() };
-    let blank: Vec<&FormField> =
-        form_of_kind.fields.iter().filter(|field| view.values.iter().all(|value| value.field != field.name)).collect();
+    let MoreFieldsProps {
+        desk,
+        view,
+        amending,
+    } = props;
+    let Some(choices) = &desk.state.choices else {
+        return Html::default();
+    };
+    let Some(form_of_kind) = choices.forms.iter().find(|form| form.kind == view.kind) else {
+        return Html::default();
+    };
+    let blank: Vec<&FormField> = form_of_kind
+        .fields
+        .iter()
+        .filter(|field| view.values.iter().all(|value| value.field != field.name))
+        .collect();
     if blank.is_empty() {
         return Html::default();
     }
-    let open = blank.iter().find(|field| amending.as_ref().is_some_and(|name| *name == field.name));
+    let open = blank
+        .iter()
+        .find(|field| amending.as_ref().is_some_and(|name| *name == field.name));
     html! {
         if let Some(field) = open {
             { form(desk, view, &field.name, amending) }
@@ -147,7 +182,7 @@ pub(super) fn MoreFields(props: &MoreFieldsProps) -> Html {
             <details>
                 <summary>{ "Say more about it" }</summary>
                 <div class="choices">
-                    { for blank.iter().map(|field| {
+                    { each(&blank, &|field| {
                         let (amending, name) = (amending.clone(), AttrValue::from(field.name.clone()));
                         let onclick = Callback::from(move |_| amending.set(Some(name.clone())));
                         html! { <button type="button" class="choice" {onclick}>{ field.label.clone() }</button> }

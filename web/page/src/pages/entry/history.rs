@@ -4,6 +4,7 @@ use garboard_protocol::EntryView;
 use yew::{Html, classes, html};
 
 use crate::browser::locale;
+use crate::components::each;
 
 /// The history, and the digest by which it is known outside.
 pub(super) fn history(view: &EntryView) -> Html {
@@ -12,7 +13,7 @@ pub(super) fn history(view: &EntryView) -> Html {
             <details open={view.history.len() > 1}>
                 <summary>{ format!("History ({})", view.history.len()) }</summary>
                 <ol class="history">
-                    { for view.history.iter().map(|line| html! {
+                    { each(&view.history, &|line| html! {
                         <li>
                             <div class="when">{ locale::written(&line.written) }<br />{ line.hand.clone() }<br />{ line.device.clone() }</div>
                             <div class={classes!(line.is_replaced.then_some("struck"))}>

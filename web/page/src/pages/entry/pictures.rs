@@ -4,7 +4,7 @@ use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
 use yew::{Callback, Html, html};
 
 use crate::browser::{event, file::Files, locale};
-use crate::components::{Strokes, stage_idx};
+use crate::components::{Strokes, each, stage_idx};
 use crate::hooks::Desk;
 use crate::pages::part::Picture;
 use crate::state::Route;
@@ -15,7 +15,12 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
     if view.pictures.is_empty() && !is_photograph {
         return Html::default();
     }
-    let paired: Vec<&str> = view.pictures.iter().filter_map(|picture| picture.answers.as_ref()).map(|earlier| earlier.entry.as_str()).collect();
+    let paired: Vec<&str> = view
+        .pictures
+        .iter()
+        .filter_map(|picture| picture.answers.as_ref())
+        .map(|earlier| earlier.entry.as_str())
+        .collect();
     let (pairs, singles): (Vec<&PictureView>, Vec<&PictureView>) = view
         .pictures
         .iter()
@@ -25,9 +30,9 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
         <section class="part stack" aria-label="Photographs">
             { for pairs.into_iter().filter_map(|later| Some(pair(desk, later.answers.as_ref()?, later))) }
             if is_photograph {
-                { for singles.iter().map(|picture| large(desk, picture)) }
+                { each(&singles, &|picture| large(desk, picture)) }
             } else if !singles.is_empty() {
-                <div class="pics large">{ for singles.iter().map(|picture| small(desk, picture)) }</div>
+                <div class="pics large">{ each(&singles, &|picture| small(desk, picture)) }</div>
             }
             if is_photograph && !view.is_struck && desk.state.can_write() { { same_view(desk, view) } }
         </section>
@@ -74,11 +79,26 @@ fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
 
 fn words(picture: &PictureView) -> Html {
     let when = locale::moment_shown(&picture.happened);
-    let what = if picture.is_drawing { "drawing, not a photograph" } else { "" };
-    let rest: Vec<&str> = [when.as_str(), what].into_iter().filter(|part| !part.is_empty()).collect();
-    let stage = if picture.stage.is_empty() { "stage not said" } else { &picture.stage };
+    let what = if picture.is_drawing {
+        "drawing, not a photograph"
+    } else {
+        ""
+    };
+    let rest: Vec<&str> = [when.as_str(), what]
+        .into_iter()
+        .filter(|part| !part.is_empty())
+        .collect();
+    let stage = if picture.stage.is_empty() {
+        "stage not said"
+    } else {
+        &picture.stage
+    };
     let struck = if picture.is_struck { "struck" } else { "" };
-    let rest: Vec<&str> = rest.into_iter().chain([struck]).filter(|part| !part.is_empty()).collect();
+    let rest: Vec<&str> = rest
+        .into_iter()
+        .chain([struck])
+        .filter(|part| !part.is_empty())
+        .collect();
     html! { <><span class="caption-stage"><Strokes filled={stage_idx(&picture.stage)} words={stage.to_owned()} /></span>{ rest.join(" · ") }</> }
 }
 
@@ -96,8 +116,16 @@ fn caption(picture: &PictureView) -> Html {
 /// The same view again: before and after stand side by side from then on.
 fn same_view(desk: &Desk, view: &EntryView) -> Html {
     let desk = desk.clone();
-    let (answers, place) = (view.id.clone(), view.place.as_ref().map(|place| place.id.clone()));
-    let field = |name: &str| view.values.iter().find(|value| value.field == name).and_then(|value| value.link.clone());
+    let (answers, place) = (
+        view.id.clone(),
+        view.place.as_ref().map(|place| place.id.clone()),
+    );
+    let field = |name: &str| {
+        view.values
+            .iter()
+            .find(|value| value.field == name)
+            .and_then(|value| value.link.clone())
+    };
     let (finding, repair) = (field("finding"), field("repair"));
     let shot = Callback::from(move |files: Files| {
         let ask = Ask::Shoot(Shoot {
@@ -109,11 +137,16 @@ fn same_view(desk: &Desk, view: &EntryView) -> Html {
             ..Shoot::default()
         });
         let told = desk.clone();
-        desk.capture("A photograph from the same view", ask, &files, Callback::from(move |entries: Vec<String>| {
-            if let Some(entry) = entries.first() {
-                told.go(&Route::Entry(entry.clone()));
-            }
-        }));
+        desk.capture(
+            "A photograph from the same view",
+            ask,
+            &files,
+            Callback::from(move |entries: Vec<String>| {
+                if let Some(entry) = entries.first() {
+                    told.go(&Route::Entry(entry.clone()));
+                }
+            }),
+        );
     });
     html! {
         <div>

@@ -4,7 +4,7 @@ use garboard_protocol::{Ask, EntryView, Lift, Strike, Trouble};
 use yew::{AttrValue, Callback, Html, Properties, component, html, use_state};
 
 use crate::browser::{event, locale};
-use crate::components::TroubleBox;
+use crate::components::{TroubleBox, each};
 use crate::hooks::Desk;
 
 /// Who struck it, when and why; and a way to lift.
@@ -16,17 +16,26 @@ pub(super) fn struck(desk: &Desk, view: &EntryView) -> Html {
         let (desk, entry, sees) = (desk.clone(), view.id.clone(), view.sees.clone());
         Callback::from(move |_| {
             let told = desk.clone();
-            desk.say_about(Ask::Lift(Lift { entry: entry.clone(), sees: sees.clone() }), Callback::from(move |outcome: Result<_, Trouble>| match outcome {
-                Ok(_) => told.tell("The strike is lifted and saved", "Both stay in the history."),
-                Err(trouble) => told.tell_trouble(&trouble),
-            }));
+            desk.say_about(
+                Ask::Lift(Lift {
+                    entry: entry.clone(),
+                    sees: sees.clone(),
+                }),
+                Callback::from(move |outcome: Result<_, Trouble>| match outcome {
+                    Ok(_) => told.tell(
+                        "The strike is lifted and saved",
+                        "Both stay in the history.",
+                    ),
+                    Err(trouble) => told.tell_trouble(&trouble),
+                }),
+            );
         })
     });
     html! {
         <section class="part">
             <div class="notice">
                 <p><strong>{ "Struck" }</strong></p>
-                { for view.strikes.iter().map(|strike| html! {
+                { each(&view.strikes, &|strike| html! {
                     <p>{ format!("{}, {}", strike.hand, locale::written(&strike.written)) }if !strike.why.is_empty() { { format!(": {}", strike.why) } }</p>
                 }) }
                 if let Some(onclick) = lift { <div><button type="button" class="key" {onclick}>{ "Lift the strike" }</button></div> }
@@ -52,18 +61,33 @@ pub(super) fn StrikeForm(props: &StrikeFormProps) -> Html {
         return Html::default();
     }
     let onsubmit = {
-        let (desk, entry, sees, why, trouble) =
-            (props.desk.clone(), props.entry.to_string(), props.sees.clone(), why.clone(), trouble.clone());
+        let (desk, entry, sees, why, trouble) = (
+            props.desk.clone(),
+            props.entry.to_string(),
+            props.sees.clone(),
+            why.clone(),
+            trouble.clone(),
+        );
         event::submitted(Callback::from(move |()| {
             let (told, trouble, blank) = (desk.clone(), trouble.clone(), why.clone());
-            let ask = Ask::Strike(Strike { entry: entry.clone(), why: why.trim().to_owned(), sees: sees.clone() });
-            desk.say_about(ask, Callback::from(move |outcome: Result<_, Trouble>| match outcome {
-                Ok(_) => {
-                    blank.set(String::new());
-                    told.tell("Struck and saved", "It stays legible, and the strike can be lifted.");
-                }
-                Err(words) => trouble.set(Some(words)),
-            }));
+            let ask = Ask::Strike(Strike {
+                entry: entry.clone(),
+                why: why.trim().to_owned(),
+                sees: sees.clone(),
+            });
+            desk.say_about(
+                ask,
+                Callback::from(move |outcome: Result<_, Trouble>| match outcome {
+                    Ok(_) => {
+                        blank.set(String::new());
+                        told.tell(
+                            "Struck and saved",
+                            "It stays legible, and the strike can be lifted.",
+                        );
+                    }
+                    Err(words) => trouble.set(Some(words)),
+                }),
+            );
         }))
     };
     let oninput = {

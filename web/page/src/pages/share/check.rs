@@ -5,7 +5,7 @@ use yew::{Callback, Html, component, html};
 
 use super::{Long, far, use_long};
 use crate::browser::{event, file::Files};
-use crate::components::TroubleBox;
+use crate::components::{TroubleBox, each};
 use crate::pages::part::counted;
 use crate::pages::shell::PageProps;
 
@@ -36,7 +36,7 @@ pub(super) fn Check(props: &PageProps) -> Html {
                 <div class="notice" role="status">
                     <p><strong>{ if checked.is_intact { "All of it is intact." } else { "Something is altered, cut short or missing." } }</strong></p>
                     <p>{ format!("{} and {} agree with their digests. {}", counted(checked.n_statements, "statement", "statements"), counted(checked.n_pictures, "picture", "pictures"), checked.says) }</p>
-                    { for checked.faults.iter().map(|fault| html! { <p>{ fault.clone() }</p> }) }
+                    { each(&checked.faults, &|fault| html! { <p>{ fault.clone() }</p> }) }
                 </div>
             }
             if work.number().is_none() {

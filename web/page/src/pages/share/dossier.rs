@@ -5,7 +5,7 @@ use yew::{Callback, Html, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
 use crate::browser::file::Files;
-use crate::components::TroubleBox;
+use crate::components::{TroubleBox, each};
 use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
@@ -19,14 +19,22 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
         let (desk, options, work) = (desk.clone(), options.clone(), work.clone());
         Callback::from(move |_| {
             let done = work.clone();
-            let number = desk.ask(Ask::MakeDossier((*options).clone()), &Files::default(), move |outcome| match outcome {
-                Ok((Answer::Dossier(made), files)) => {
-                    let ready = Ready { files, names: vec![made.name.clone()], title: "A boat's documented history".to_owned() };
-                    done.set(Long::Done((made, ready)));
-                }
-                Ok(_) => done.set(Long::Idle),
-                Err(trouble) => done.set(Long::Failed(trouble)),
-            });
+            let number = desk.ask(
+                Ask::MakeDossier((*options).clone()),
+                &Files::default(),
+                move |outcome| match outcome {
+                    Ok((Answer::Dossier(made), files)) => {
+                        let ready = Ready {
+                            files,
+                            names: vec![made.name.clone()],
+                            title: "A boat's documented history".to_owned(),
+                        };
+                        done.set(Long::Done((made, ready)));
+                    }
+                    Ok(_) => done.set(Long::Idle),
+                    Err(trouble) => done.set(Long::Failed(trouble)),
+                },
+            );
             work.set(Long::Busy(number));
         })
     };
@@ -58,7 +66,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 Long::Done((made, ready)) => html! {
                     <div class="notice" role="status">
                         <p><strong>{ format!("The dossier is ready: {}, {}.", made.name, size_words(made.n_bytes)) }</strong></p>
-                        { for made.remarks.iter().map(|remark| html! { <p class="small">{ remark.clone() }</p> }) }
+                        { each(&made.remarks, &|remark| html! { <p class="small">{ remark.clone() }</p> }) }
                         <Outward desk={desk.clone()} ready={ready.clone()} can_open=true />
                     </div>
                 },

@@ -1,11 +1,13 @@
 //! Parcels: made and sent, received and told of.
 
-use garboard_protocol::{Answer, Ask, DeviceCard, ParcelMade, ParcelScope, PictureSize, Received, ReceivedLine};
+use garboard_protocol::{
+    Answer, Ask, DeviceCard, ParcelMade, ParcelScope, PictureSize, Received, ReceivedLine,
+};
 use yew::{Callback, Html, Properties, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
 use crate::browser::{address, event, file::Files};
-use crate::components::TroubleBox;
+use crate::components::{TroubleBox, each};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::pages::part::{counted, size_words};
 use crate::pages::shell::{PageProps, going};
@@ -13,9 +15,21 @@ use crate::state::{Action, Route};
 
 /// What pictures go along: the value, the size, the words.
 const SIZES: [(&str, Option<PictureSize>, &str); 4] = [
-    ("views", Some(PictureSize::View), "Pictures to look at (2048 px)"),
-    ("originals", Some(PictureSize::Original), "Originals too: everything, and large"),
-    ("thumbnails", Some(PictureSize::Thumbnail), "Small pictures only"),
+    (
+        "views",
+        Some(PictureSize::View),
+        "Pictures to look at (2048 px)",
+    ),
+    (
+        "originals",
+        Some(PictureSize::Original),
+        "Originals too: everything, and large",
+    ),
+    (
+        "thumbnails",
+        Some(PictureSize::Thumbnail),
+        "Small pictures only",
+    ),
     ("none", None, "No pictures"),
 ];
 
@@ -37,21 +51,38 @@ pub(super) fn Send(props: &PageProps) -> Html {
     let make = {
         let (desk, to, size, work) = (desk.clone(), to.clone(), size.clone(), work.clone());
         Callback::from(move |_| {
-            let scope = if to.is_empty() { ParcelScope::Whole } else { ParcelScope::Lacking { device: (*to).clone() } };
-            let pictures = SIZES.iter().find(|(name, ..)| **name == **size).and_then(|(_, size, _)| *size);
+            let scope = if to.is_empty() {
+                ParcelScope::Whole
+            } else {
+                ParcelScope::Lacking {
+                    device: (*to).clone(),
+                }
+            };
+            let pictures = SIZES
+                .iter()
+                .find(|(name, ..)| **name == **size)
+                .and_then(|(_, size, _)| *size);
             let done = work.clone();
             let ended = desk.clone();
-            let number = desk.ask(Ask::MakeParcel { scope, pictures }, &Files::default(), move |outcome| match outcome {
-                Ok((Answer::Parcel(made), files)) => {
-                    let ready = Ready { files, names: made.names.clone(), title: "A parcel for Garboard".to_owned() };
-                    done.set(Long::Done((made, ready)));
-                }
-                Ok(_) => done.set(Long::Idle),
-                Err(trouble) => {
-                    ended.dispatch(Action::Touched);
-                    done.set(Long::Failed(trouble));
-                }
-            });
+            let number = desk.ask(
+                Ask::MakeParcel { scope, pictures },
+                &Files::default(),
+                move |outcome| match outcome {
+                    Ok((Answer::Parcel(made), files)) => {
+                        let ready = Ready {
+                            files,
+                            names: made.names.clone(),
+                            title: "A parcel for Garboard".to_owned(),
+                        };
+                        done.set(Long::Done((made, ready)));
+                    }
+                    Ok(_) => done.set(Long::Idle),
+                    Err(trouble) => {
+                        ended.dispatch(Action::Touched);
+                        done.set(Long::Failed(trouble));
+                    }
+                },
+            );
             work.set(Long::Busy(number));
         })
     };
@@ -71,7 +102,7 @@ pub(super) fn Send(props: &PageProps) -> Html {
                     <label for="parcel-to">{ "What goes in" }</label>
                     <select id="parcel-to" onchange={choose(&to)}>
                         <option value="" selected={to.is_empty()}>{ "The whole log" }</option>
-                        { for others.iter().map(|card| html! {
+                        { each(&others, &|card| html! {
                             <option value={card.id.clone()} selected={*to == card.id}>{ format!("Only what {} ({}) lacks", card.name, card.hand) }</option>
                         }) }
                     </select>
@@ -80,7 +111,7 @@ pub(super) fn Send(props: &PageProps) -> Html {
             <div class="field">
                 <label for="parcel-size">{ "Pictures" }</label>
                 <select id="parcel-size" onchange={choose(&size)}>
-                    { for SIZES.iter().map(|(name, _, words)| html! { <option value={*name} selected={**size == **name}>{ *words }</option> }) }
+                    { each(&SIZES, &|(name, _, words)| html! { <option value={*name} selected={**size == **name}>{ *words }</option> }) }
                 </select>
             </div>
             { far(desk, work.number(), "Packing the parcel") }
@@ -110,7 +141,10 @@ pub(super) fn Take(props: &PageProps) -> Html {
         let (desk, work) = (desk.clone(), work.clone());
         Callback::from(move |files: Files| {
             let (done, ended) = (work.clone(), desk.clone());
-            let ask = Ask::Receive { hand: String::new(), device: String::new() };
+            let ask = Ask::Receive {
+                hand: String::new(),
+                device: String::new(),
+            };
             let number = desk.ask(ask, &files, move |outcome| match outcome {
                 Ok((Answer::Received(received), _)) => {
                     done.set(Long::Done(received));
@@ -153,7 +187,7 @@ fn Came(props: &CameProps) -> Html {
         html! {
             <table class="ledger">
                 <thead><tr><th scope="col">{ title }</th><th scope="col" class="num">{ "New" }</th></tr></thead>
-                <tbody>{ for lines.iter().map(|line| html! { <tr><th scope="row">{ line.word.clone() }</th><td class="num">{ line.n }</td></tr> }) }</tbody>
+                <tbody>{ each(lines, &|line| html! { <tr><th scope="row">{ line.word.clone() }</th><td class="num">{ line.n }</td></tr> }) }</tbody>
             </table>
         }
     };
@@ -165,11 +199,11 @@ fn Came(props: &CameProps) -> Html {
             { lines("By kind", &received.by_kind) }
             if !received.disputes.is_empty() {
                 <p><strong>{ format!("{} written differently by two hands:", counted(u32::try_from(received.disputes.len()).unwrap_or(u32::MAX), "entry is", "entries are")) }</strong></p>
-                <ul class="things">{ for received.disputes.iter().map(|entry| html! {
+                <ul class="things">{ each(&received.disputes, &|entry| html! {
                     <li><button type="button" class="thing" onclick={going(desk, Route::Entry(entry.id.clone()))}><span class="thing-name">{ entry.title.clone() }</span><span class="thing-end">{ "Choose" }</span></button></li>
                 }) }</ul>
             }
-            { for received.remarks.iter().map(|remark| html! { <p class="small">{ remark.clone() }</p> }) }
+            { each(&received.remarks, &|remark| html! { <p class="small">{ remark.clone() }</p> }) }
         </div>
     }
 }
@@ -177,9 +211,15 @@ fn Came(props: &CameProps) -> Html {
 fn came_words(received: &Received) -> String {
     let boat = &received.boat;
     match (received.is_new_log, received.n_new) {
-        (true, n) => format!("The log of {boat} begins here with {}.", counted(n, "statement", "statements")),
+        (true, n) => format!(
+            "The log of {boat} begins here with {}.",
+            counted(n, "statement", "statements")
+        ),
         (false, 0) => format!("Nothing new: this device has all of it ({boat})."),
-        (false, n) => format!("{} joined the log of {boat}.", counted(n, "new statement", "new statements")),
+        (false, n) => format!(
+            "{} joined the log of {boat}.",
+            counted(n, "new statement", "new statements")
+        ),
     }
 }
 
@@ -196,7 +236,10 @@ fn after(desk: &Desk) {
 /// Takes in a parcel from the start screen; its log is open afterwards.
 pub(in crate::pages) fn receive(desk: &Desk, hand: &str, files: &Files, done: Callback<()>) {
     let told = desk.clone();
-    let ask = Ask::Receive { hand: hand.to_owned(), device: String::new() };
+    let ask = Ask::Receive {
+        hand: hand.to_owned(),
+        device: String::new(),
+    };
     desk.ask(ask, files, move |outcome| {
         done.emit(());
         match outcome {
@@ -204,14 +247,18 @@ pub(in crate::pages) fn receive(desk: &Desk, hand: &str, files: &Files, done: Ca
                 address::replace(&Route::Log.hash());
                 let opened = told.clone();
                 let words = came_words(&received);
-                told.ask(Ask::Open { log: received.log }, &Files::default(), move |outcome| match outcome {
-                    Ok((Answer::Opened(log), _)) => {
-                        opened.dispatch(Action::Opened(*log));
-                        opened.tell(words, "");
-                    }
-                    Ok(_) => {}
-                    Err(trouble) => opened.tell_trouble(&trouble),
-                });
+                told.ask(
+                    Ask::Open { log: received.log },
+                    &Files::default(),
+                    move |outcome| match outcome {
+                        Ok((Answer::Opened(log), _)) => {
+                            opened.dispatch(Action::Opened(*log));
+                            opened.tell(words, "");
+                        }
+                        Ok(_) => {}
+                        Err(trouble) => opened.tell_trouble(&trouble),
+                    },
+                );
             }
             Ok(_) => {}
             Err(trouble) => told.tell_trouble(&trouble),
