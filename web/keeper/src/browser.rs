@@ -14,4 +14,7 @@ mod sync_file;
 mod tab;
 mod travel;
 
+pub use pictures::shrink;
+pub use run::{receive, start};
+
 pub(crate) use error::{Error, OrError};

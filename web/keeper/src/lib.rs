@@ -16,4 +16,4 @@ pub mod trouble;
 pub mod view;
 
 #[cfg(target_arch = "wasm32")]
-mod browser;
+pub mod browser;

@@ -598,7 +598,7 @@ impl Session {
             .at(happened);
         match about.filter(|finding| self.stands(*finding)) {
             Some(finding) => self.write_repair_of(&draft, finding, now),
-            None => self.write(vec![draft], now),
+            None => self.write(&[draft], now),
         }
     }
 
@@ -620,7 +620,7 @@ impl Session {
         fields.insert("role".to_owned(), "finding".into());
         let member = Draft::of(Kind::Member, fields).map_err(|error| trouble::mistake(&error))?;
         let (member_id, member_text) = self.stamper.stamp(&member, now.millis, (now.chance)());
-        self.append(vec![(id, text), (member_id, member_text)], |_| id)
+        self.append(&[(id, text), (member_id, member_text)], |_| id)
             .map(|mut written| {
                 written.saved.deeds.truncate(1);
                 written
@@ -679,12 +679,12 @@ impl Session {
         fields.insert("person".to_owned(), json!(self.identity.hand));
         self.fill_in(&Kind::Stint, &mut fields);
         let draft = Draft::of(Kind::Stint, fields).map_err(|error| trouble::mistake(&error))?;
-        self.write(vec![draft], now)
+        self.write(&[draft], now)
     }
 
     /// Writes drafts that belong together in one change; the answer has a deed for each.
-    fn write(&mut self, drafts: Vec<Draft>, now: &mut Now<'_>) -> Result<Written, Trouble> {
-        for draft in &drafts {
+    fn write(&mut self, drafts: &[Draft], now: &mut Now<'_>) -> Result<Written, Trouble> {
+        for draft in drafts {
             draft
                 .check_targets(self.snapshot())
                 .map_err(|error| trouble::mistake(&error))?;
@@ -694,12 +694,12 @@ impl Session {
             .iter()
             .map(|draft| self.stamper.stamp(draft, now.millis, (now.chance)()))
             .collect();
-        self.append(said, |id| id)
+        self.append(&said, |id| id)
     }
 
     fn append(
         &mut self,
-        said: Vec<(Id, String)>,
+        said: &[(Id, String)],
         entry_of: impl Fn(Id) -> Id,
     ) -> Result<Written, Trouble> {
         let appended = self

@@ -93,5 +93,5 @@ pub(crate) async fn digest(blob: &Blob) -> Result<Digest, Error> {
     }
     sum.finish()
         .parse()
-        .map_err(|_: garboard_record::Error| Error::new("Error", "a digest has 64 digits"))
+        .map_err(|error: garboard_record::Error| Error::new("Error", &error.to_string()))
 }

@@ -41,6 +41,7 @@ pub(crate) struct Shrunk {
 }
 
 type Told = Result<Shrunk, String>;
+type Heard = Closure<dyn FnMut(Message)>;
 
 #[wasm_bindgen]
 extern "C" {
@@ -151,7 +152,7 @@ fn start() -> Result<Worker, Error> {
 
 /// Asks the worker for one picture's smaller sizes; `None` when it failed or took too long.
 async fn ask(worker: &Worker, original: &Blob) -> Option<Told> {
-    let mut handlers: Option<(Closure<dyn FnMut(Message)>, Closure<dyn FnMut(Message)>)> = None;
+    let mut handlers: Option<[Heard; 2]> = None;
     let answered = Promise::new(&mut |resolve, reject| {
         let ok = Closure::<dyn FnMut(Message)>::new(move |message: Message| {
             let _called = resolve.call1(&JsValue::UNDEFINED, &message.data());
@@ -162,7 +163,7 @@ async fn ask(worker: &Worker, original: &Blob) -> Option<Told> {
         });
         worker.set_onmessage(ok.as_ref());
         worker.set_onerror(failed.as_ref());
-        handlers = Some((ok, failed));
+        handlers = Some([ok, failed]);
     });
     let message = Object::new();
     let files = Array::of1(original);
@@ -215,10 +216,11 @@ async fn smaller(file: &Blob) -> Told {
         }),
         Err(refused) => {
             drop(bytes);
-            let by_browser = by_browser(file)
-                .await
-                .map_err(|_: Error| refused.to_string())?;
-            let made = garboard_photo::renditions(&by_browser).map_err(|_| refused.to_string())?;
+            let by_browser = by_browser(file).await.map_err(|error: Error| {
+                format!("{refused}; nor can the browser show it ({error})")
+            })?;
+            let made =
+                garboard_photo::renditions(&by_browser).map_err(|error| error.to_string())?;
             Ok(Shrunk {
                 view: small(made.view),
                 thumbnail: small(made.thumbnail),

@@ -109,7 +109,7 @@ impl Session {
     }
 
     fn about(&mut self, draft: Draft, entry: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
-        let mut written = self.write(vec![draft], now)?;
+        let mut written = self.write(&[draft], now)?;
         for deed in &mut written.saved.deeds {
             entry.clone_into(&mut deed.entry);
         }

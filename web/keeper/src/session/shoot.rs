@@ -105,7 +105,7 @@ impl Session {
         if let Some(position) = position(id, arrived) {
             said.push(self.stamper.stamp(&position, now.millis, (now.chance)()));
         }
-        let mut written = self.append(said, |_| id)?;
+        let mut written = self.append(&said, |_| id)?;
         written.saved.deeds.truncate(1);
         let deed = Deed {
             id: id.to_string(),
@@ -215,7 +215,7 @@ impl Session {
                 Draft::of(Kind::Rendition, fields).map_err(|error| trouble::mistake(&error))
             })
             .collect::<Result<Vec<_>, _>>()?;
-        self.write(drafts, now)
+        self.write(&drafts, now)
     }
 }
 

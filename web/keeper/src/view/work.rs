@@ -11,6 +11,9 @@ use garboard_record::{Body, Decimal, Entry, Id, When, standing};
 use super::entry::repair_stands;
 use crate::sight::Sight;
 
+/// A key that puts the newest first.
+type Newest = Reverse<(i64, Id)>;
+
 /// Makes the work page; `now` says what is due.
 #[must_use]
 pub fn work(sight: Sight<'_>, now: &When) -> WorkView {
@@ -26,7 +29,7 @@ pub fn work(sight: Sight<'_>, now: &When) -> WorkView {
 }
 
 fn repairs(sight: Sight<'_>, sums: &Tally) -> Vec<RepairLine> {
-    let mut found: Vec<(bool, Reverse<(i64, Id)>, RepairLine)> = sight
+    let mut found: Vec<(bool, Newest, RepairLine)> = sight
         .snapshot
         .standing()
         .filter(|entry| matches!(entry.body, Body::Repair(_)))
@@ -94,7 +97,7 @@ fn by_person(sight: Sight<'_>, sums: &Tally) -> Vec<Sum> {
 }
 
 fn open(sight: Sight<'_>) -> Vec<OpenLine> {
-    let mut found: Vec<(usize, Reverse<(i64, Id)>, OpenLine)> = sight
+    let mut found: Vec<(usize, Newest, OpenLine)> = sight
         .snapshot
         .standing()
         .filter_map(|entry| {
