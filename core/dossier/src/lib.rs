@@ -1,1 +1,25 @@
 //! The before-and-after history that leaves with the boat.
+//!
+//! In two steps: [`outline`](outline()) says *what is said*, as plain data, and [`html`](html()) sets it as one page that needs nothing
+//! else: no script, no second file, no network.
+//!
+//! ```
+//! use garboard_dossier::{Options, html, outline};
+//! use garboard_record::Snapshot;
+//!
+//! let snapshot = Snapshot::of(Vec::<(garboard_record::Id, String)>::new());
+//! let page = html(&outline(&snapshot, &Options::default()), |_| None);
+//! assert!(page.contains("This is no survey"));
+//! ```
+//!
+//! The same snapshot, options and pictures give the same bytes everywhere: nothing is read from a clock, a locale or a machine.
+//!
+//! What this crate does not do: it never sees the log's document, opens no file, judges no repair, and computes nothing of the
+//! trade. Hours, costs and standings come from [`garboard_record::tally`] and [`garboard_record::standing`].
+
+pub mod html;
+pub mod outline;
+mod words;
+
+pub use html::html;
+pub use outline::{Options, Outline, outline};

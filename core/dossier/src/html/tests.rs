@@ -1,0 +1,1 @@
+//! The page as a whole: structure, safety, and the same bytes every time.

@@ -1,0 +1,317 @@
+//! What is said, as plain data: sections of prose, facts, figures and tables, each leading to its entries.
+
+mod boat;
+mod book;
+mod chapter;
+mod finding;
+mod front;
+mod lists;
+mod record;
+mod repair;
+mod sums;
+
+use garboard_record::{Digest, Id, Snapshot};
+
+/// What goes into a dossier. What is left out is named there as left out.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// Whether hours are printed.
+    pub hours: bool,
+    /// Whether money is printed.
+    pub costs: bool,
+    /// Whether the positions of photographs are printed.
+    pub positions: bool,
+    /// Whether struck entries are printed, struck through; they are counted in any case.
+    pub struck: bool,
+    /// The day on which it is made, as it should be printed; none is invented.
+    pub made: Option<String>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self {
+            hours: true,
+            costs: true,
+            positions: false,
+            struck: true,
+            made: None,
+        }
+    }
+}
+
+/// All that a dossier says, in order.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Outline {
+    /// The title page.
+    pub title: Title,
+    /// The sections, in order; keys are unique.
+    pub sections: Vec<Section>,
+}
+
+/// The title page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Title {
+    /// The boat's name.
+    pub boat: String,
+    /// What she is, in a line; empty when nothing is known.
+    pub what: String,
+    /// From when to when the log runs.
+    pub period: String,
+    /// Who wrote it, and what it is not.
+    pub statements: Vec<String>,
+    /// A picture of the whole boat, where there is one.
+    pub figure: Option<Figure>,
+}
+
+/// A section under a heading of its own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Section {
+    /// Its name within the page: lower-case letters, digits and hyphens.
+    pub key: String,
+    /// Its heading.
+    pub heading: String,
+    /// What stands in the running head beside the boat's name.
+    pub running: String,
+    /// Whether it is a chapter about a place; chapters are gathered in the contents.
+    pub is_place: bool,
+    /// What it says.
+    pub blocks: Vec<Block>,
+}
+
+/// One thing that is said.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Block {
+    /// A finding, a repair or another entry with a heading of its own.
+    Story(Story),
+    /// A heading within a story or a section.
+    Heading(String),
+    /// A paragraph.
+    Prose(Prose),
+    /// Names and values.
+    Facts(Vec<Fact>),
+    /// Two pictures from the same viewpoint, before and after.
+    Pair(Box<Figure>, Box<Figure>),
+    /// Pictures one after the other.
+    Figures(Vec<Figure>),
+    /// A table.
+    Table(Table),
+    /// Sentences in a list.
+    List(Vec<Prose>),
+    /// A caution, where the danger is.
+    Caution(String),
+}
+
+/// An entry with its heading and its margin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Story {
+    /// The entry that it is about; its place in the page.
+    pub entry: Id,
+    /// Its heading.
+    pub heading: String,
+    /// How it stands, in a word or two.
+    pub standing: Option<String>,
+    /// When, who, how: what stands in the margin.
+    pub margin: Vec<String>,
+    /// What is told.
+    pub blocks: Vec<Block>,
+}
+
+/// A paragraph.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Prose {
+    /// A word or two before it.
+    pub label: Option<String>,
+    /// The text; line breaks are kept.
+    pub text: String,
+    /// Whether it is supposed and not observed.
+    pub is_supposed: bool,
+    /// Whether it is struck.
+    pub is_struck: bool,
+    /// The entry whose place in the page this is.
+    pub anchor: Option<Id>,
+    /// The entry that it leads to.
+    pub link: Option<Id>,
+    /// When, who: what stands beside it, small.
+    pub aside: Option<String>,
+}
+
+/// A name and its value.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Fact {
+    /// What it is.
+    pub name: String,
+    /// What it says.
+    pub value: String,
+    /// The entry that it leads to.
+    pub link: Option<Id>,
+}
+
+/// A picture.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// The photograph's entry.
+    pub entry: Id,
+    /// Whether this is the entry's place in the page.
+    pub is_anchor: bool,
+    /// The pictures that show it, the best first: its view, its thumbnail.
+    pub shown: Vec<Digest>,
+    /// Its sides in pixels, upright, where known.
+    pub sides: Option<(u64, u64)>,
+    /// What it shows, for those who cannot see it.
+    pub alt: String,
+    /// What stands below it.
+    pub caption: String,
+    /// Which of the five stages it shows, 1 to 5.
+    pub stage: Option<u8>,
+    /// Why it cannot be shown, where it was withdrawn or is the same as another.
+    pub instead: Option<String>,
+}
+
+/// A table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Table {
+    /// What it is about.
+    pub caption: String,
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows; totals come last.
+    pub rows: Vec<Row>,
+}
+
+/// A column of a table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Column {
+    /// Its heading.
+    pub title: String,
+    /// Whether it holds figures, which are set to the right.
+    pub is_figures: bool,
+}
+
+/// A row of a table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Row {
+    /// The entry whose place in the page this row is.
+    pub anchor: Option<Id>,
+    /// Its cells; as many as there are columns.
+    pub cells: Vec<Cell>,
+    /// Whether it is a total.
+    pub is_total: bool,
+    /// Whether it is struck.
+    pub is_struck: bool,
+}
+
+/// A cell of a table.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Cell {
+    /// What it says.
+    pub text: String,
+    /// The entry that it leads to.
+    pub link: Option<Id>,
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self { text, link: None }
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        text.to_owned().into()
+    }
+}
+
+impl Table {
+    /// A table without rows. Columns whose heading begins with `#` hold figures.
+    pub(crate) fn new(caption: &str, columns: &[&str]) -> Self {
+        let column = |title: &&str| Column {
+            title: title.trim_start_matches('#').to_owned(),
+            is_figures: title.starts_with('#'),
+        };
+        Self {
+            caption: caption.to_owned(),
+            columns: columns.iter().map(column).collect(),
+            rows: Vec::new(),
+        }
+    }
+
+    /// Adds a row.
+    pub(crate) fn row(&mut self, anchor: Option<Id>, cells: Vec<Cell>) {
+        self.rows.push(Row {
+            anchor,
+            cells,
+            ..Row::default()
+        });
+    }
+
+    /// Adds a total.
+    pub(crate) fn total(&mut self, cells: Vec<Cell>) {
+        self.rows.push(Row {
+            cells,
+            is_total: true,
+            ..Row::default()
+        });
+    }
+}
+
+impl Prose {
+    /// A plain paragraph.
+    pub(crate) fn plain(text: impl Into<String>) -> Self {
+        Self {
+            text: text.into(),
+            ..Self::default()
+        }
+    }
+
+    /// A paragraph with a word before it.
+    pub(crate) fn labelled(label: &str, text: impl Into<String>) -> Self {
+        Self {
+            label: Some(label.to_owned()),
+            text: text.into(),
+            ..Self::default()
+        }
+    }
+}
+
+/// Works out what a dossier of this snapshot says.
+#[must_use]
+pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
+    let mut book = book::Book::open(snapshot, options);
+    let title = front::title(&mut book);
+    let boat = boat::section(&mut book);
+    let chapters = chapter::sections(&mut book);
+    let open = lists::open(&book);
+    let alterations = lists::alterations(&book);
+    let hours = sums::hours(&book);
+    let costs = sums::costs(&book);
+    let stock = sums::stock(&mut book);
+    let upkeep = lists::upkeep(&mut book);
+    let cautions = front::cautions();
+    let disagreements = record::disagreements(&mut book);
+    let photographs = record::photographs(&book);
+    let ledger = record::ledger(&mut book);
+    // These two speak of all the others and stand before them.
+    let mut sections = vec![front::reading(&book), front::summary(&book), boat];
+    sections.extend(chapters);
+    sections.extend(
+        [
+            open,
+            alterations,
+            hours,
+            costs,
+            stock,
+            upkeep,
+            cautions,
+            disagreements,
+            photographs,
+            ledger,
+        ]
+        .into_iter()
+        .flatten(),
+    );
+    sections.push(front::checking(&book));
+    Outline { title, sections }
+}
+
+#[cfg(test)]
+mod tests;
