@@ -1,23 +1,141 @@
 //! Making the dossier.
 
+use std::cell::Cell;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use garboard_protocol::{DossierOptions, Trouble, TroubleKind};
+use garboard_dossier::{Options, html, outline};
+use garboard_protocol::{Answer, DossierMade, DossierOptions, Trouble};
+use garboard_record::word::Size;
+use garboard_record::{Body, Digest, When};
 
+use super::send::stem;
+use crate::browser::chance;
+use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
 use crate::browser::run::Keeper;
+use crate::browser::sync_file::read_now;
+use crate::session::Session;
+use crate::trouble;
 
 impl Keeper {
     pub(in crate::browser) async fn make_dossier(
         self: &Rc<Self>,
-        _number: u32,
-        _options: &DossierOptions,
+        number: u32,
+        options: &DossierOptions,
     ) -> Result<Reply, Trouble> {
-        Err(Trouble::new(
-            TroubleKind::Unable,
-            "This part of the keeper is not there yet.",
-            "Nothing was changed.",
-            "Use the command line for it meanwhile.",
-        ))
+        let log = self.open_log()?;
+        let wanted = self
+            .session
+            .borrow()
+            .as_ref()
+            .map(shown_pictures)
+            .unwrap_or_default();
+        // Handles only: the bytes are read one by one when the page comes to them.
+        let mut blobs: BTreeMap<Digest, Blob> = BTreeMap::new();
+        for (idx, digest) in wanted.iter().enumerate() {
+            if idx % 16 == 0 {
+                self.progress(Some(number), "Gathering pictures", idx, wanted.len());
+                if self.is_stopped(number).await {
+                    return Err(trouble::stopped());
+                }
+            }
+            let blob = self
+                .store
+                .picture(&log.to_string(), &digest.to_string())
+                .await
+                .map_err(|error| error.not_read())?;
+            if let Some(blob) = blob {
+                blobs.insert(*digest, blob);
+            }
+        }
+        if self.is_stopped(number).await {
+            return Err(trouble::stopped());
+        }
+
+        let today = When::from_unix_millis_at(chance::now_millis(), chance::offset_minutes());
+        let day = today.day().unwrap_or_default().to_owned();
+        let n_missing = Cell::new(0_u32);
+        let n_set = Cell::new(0);
+        let (page, boat) = {
+            let session = self.session.borrow();
+            let session = session.as_ref().ok_or_else(trouble::no_log)?;
+            let outline = outline(
+                session.snapshot(),
+                &Options {
+                    hours: options.with_hours,
+                    costs: options.with_costs,
+                    positions: options.with_positions,
+                    struck: options.with_struck,
+                    made: Some(day.clone()),
+                },
+            );
+            let page = html(&outline, |digest| {
+                n_set.set(n_set.get() + 1);
+                self.progress(
+                    Some(number),
+                    "Setting the dossier",
+                    n_set.get().min(blobs.len()),
+                    blobs.len(),
+                );
+                let bytes = blobs.get(&digest).and_then(|blob| read_now(blob).ok());
+                if bytes.is_none() {
+                    n_missing.set(n_missing.get() + 1);
+                }
+                bytes
+            });
+            (page, session.snapshot().boat_name().to_owned())
+        };
+        let blob = files::blob(page.as_bytes(), "text/html").map_err(|error| error.not_read())?;
+        let mut remarks = left_out(options);
+        if n_missing.get() > 0 {
+            remarks.push(format!(
+                "{} pictures are not on this device in that size; where there is a smaller one it is printed, else the digest.",
+                n_missing.get()
+            ));
+        }
+        Ok(Reply {
+            answer: Answer::Dossier(DossierMade {
+                name: format!("{}-dossier-{day}.html", stem(&boat)),
+                media_type: "text/html".to_owned(),
+                n_bytes: files::size_of(&blob),
+                remarks,
+            }),
+            files: vec![blob],
+        })
     }
+}
+
+/// The renditions that a dossier may print.
+fn shown_pictures(session: &Session) -> Vec<Digest> {
+    let snapshot = session.snapshot();
+    let mut found: Vec<Digest> = snapshot
+        .entries()
+        .filter(|entry| matches!(entry.body, Body::Photograph(_)))
+        .flat_map(|entry| {
+            [Size::View, Size::Thumbnail]
+                .into_iter()
+                .filter_map(move |size| {
+                    session.index().rendition(snapshot, entry.id, &size)?.digest
+                })
+        })
+        .filter(|digest| session.has_picture(*digest))
+        .collect();
+    found.sort_unstable();
+    found.dedup();
+    found
+}
+
+fn left_out(options: &DossierOptions) -> Vec<String> {
+    let parts = [
+        (options.with_costs, "Costs"),
+        (options.with_hours, "Hours"),
+        (options.with_positions, "Positions of photographs"),
+        (options.with_struck, "Struck entries"),
+    ];
+    parts
+        .into_iter()
+        .filter(|(is_in, _)| !is_in)
+        .map(|(_, part)| format!("{part} are left out, and the dossier says so."))
+        .collect()
 }

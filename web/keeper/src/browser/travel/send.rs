@@ -244,7 +244,18 @@ fn says(whole: &Contents, is_part: bool, sizes: Option<PictureSize>) -> String {
 
 /// `merganser-2026-05-09.zip`, with the part's number where there are several.
 fn file_name(boat: &str, written: &When, number: usize, of: usize) -> String {
-    let mut name: String = boat
+    let name = stem(boat);
+    let day = written.day().unwrap_or_default();
+    if of > 1 {
+        format!("{name}-{day}-{number}-of-{of}.zip")
+    } else {
+        format!("{name}-{day}.zip")
+    }
+}
+
+/// A boat's name as the beginning of a file's name.
+pub(super) fn stem(boat: &str) -> String {
+    let name: String = boat
         .chars()
         .map(|letter| {
             if letter.is_alphanumeric() {
@@ -253,15 +264,13 @@ fn file_name(boat: &str, written: &When, number: usize, of: usize) -> String {
                 '-'
             }
         })
+        .take(40)
         .collect::<String>()
         .to_lowercase();
-    name.truncate(name.char_indices().nth(40).map_or(name.len(), |(at, _)| at));
     let name = name.trim_matches('-');
-    let name = if name.is_empty() { "log" } else { name };
-    let day = written.day().unwrap_or_default();
-    if of > 1 {
-        format!("{name}-{day}-{number}-of-{of}.zip")
+    if name.is_empty() {
+        "log".to_owned()
     } else {
-        format!("{name}-{day}.zip")
+        name.to_owned()
     }
 }
