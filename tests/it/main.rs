@@ -1,4 +1,16 @@
-//! Tests that cross crates.
+//! Tests that cross crates; read the walkthrough first.
 
 #[cfg(test)]
+mod contract;
+#[cfg(test)]
+mod faults;
+#[cfg(test)]
+mod outside;
+#[cfg(test)]
 mod photo;
+#[cfg(test)]
+mod tidy;
+#[cfg(test)]
+mod tool;
+#[cfg(test)]
+mod walkthrough;

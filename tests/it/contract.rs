@@ -1,0 +1,289 @@
+//! What scripts rely on: forms of commands, exit codes, and answers in JSON.
+
+use serde_json::Value;
+
+use crate::tool::{Device, files, picture};
+
+#[test]
+fn help_is_enough_to_find_every_command() {
+    let device = Device::new();
+    let help = device.run(&["help"]);
+    for command in [
+        "new", "add", "amend", "strike", "choose", "photo", "show", "parcel", "merge", "dossier",
+        "check", "demo", "serve",
+    ] {
+        assert!(
+            help.contains(&format!("  {command} ")),
+            "{command} is missing in: {help}"
+        );
+        assert!(
+            device.run(&[command, "--help"]).contains("Usage: garboard"),
+            "{command}"
+        );
+    }
+    assert!(
+        device
+            .run(&["add", "--describe", "all"])
+            .contains("finding")
+    );
+    let schema: Value =
+        serde_json::from_str(&device.run(&["add", "--describe", "finding"])).unwrap();
+    assert_eq!(schema["properties"]["title"]["type"], "string");
+}
+
+#[test]
+fn the_exit_code_tells_whose_fault_it_is() {
+    let device = Device::new();
+    device.run(&["new", "boat", "--boat", "Merganser"]);
+    let check = |arguments: &[&str], input: &str, code: i32, part: &str| {
+        let before = files(&device.path("boat"));
+        let answer = device.try_with(arguments, input);
+        assert_eq!(answer.code, code, "{arguments:?}: {answer:?}");
+        assert!(
+            answer.err.contains(part) || answer.out.contains(part),
+            "{arguments:?}: {answer:?}"
+        );
+        assert_eq!(
+            files(&device.path("boat")),
+            before,
+            "{arguments:?} changed something"
+        );
+    };
+    check(&["nonsense"], "", 1, "unrecognized");
+    check(
+        &["new", "boat", "--boat", "Other"],
+        "",
+        1,
+        "a log in boat already",
+    );
+    check(&["show", "nowhere"], "", 1, "garboard new");
+    check(
+        &["add", "boat", "seance", "--json", "-"],
+        "{}",
+        1,
+        "the kinds are",
+    );
+    check(
+        &["add", "boat", "finding", "--json", "-"],
+        "{\"titel\":\"x\"}",
+        1,
+        "did you mean",
+    );
+    check(
+        &["add", "boat", "finding", "--json", "-"],
+        "not json",
+        1,
+        "one JSON object",
+    );
+    check(
+        &["add", "boat", "finding", "--json", "nowhere.json"],
+        "",
+        1,
+        "cannot read",
+    );
+    check(
+        &["add", "boat", "boat", "--json", "-"],
+        r#"{"name":"Second"}"#,
+        1,
+        "has its boat",
+    );
+    check(
+        &["add", "boat", "strike", "--json", "-"],
+        "{}",
+        1,
+        "garboard strike",
+    );
+    check(
+        &[
+            "add",
+            "boat",
+            "note",
+            "--json",
+            "-",
+            "--happened",
+            "yesterday",
+        ],
+        r#"{"words":"x"}"#,
+        1,
+        "a date like",
+    );
+    check(
+        &[
+            "amend",
+            "boat",
+            "00000000-03e8-7101-8101-010101010101",
+            "--json",
+            "-",
+        ],
+        r#"{"title":"x"}"#,
+        1,
+        "no entry",
+    );
+    check(
+        &["strike", "boat", "not-an-id", "--why", "x"],
+        "",
+        1,
+        "an id is 36 characters",
+    );
+    check(&["photo", "boat", "nowhere.jpg"], "", 1, "cannot read");
+    check(
+        &["parcel", "boat", "-o", "no/such/folder/x.zip"],
+        "",
+        1,
+        "is not there",
+    );
+    check(&["merge", "boat", "nowhere.zip"], "", 1, "cannot read");
+    check(&["check", "nowhere.zip"], "", 1, "cannot read");
+    let refused: Value =
+        serde_json::from_str(&device.attempt(&["show", "nowhere", "--json"]).out).unwrap();
+    assert_eq!(refused["fault"], "mistake");
+    assert!(refused["hint"].as_str().unwrap().contains("garboard new"));
+}
+
+#[test]
+fn names_may_be_of_any_script() {
+    let device = Device::new();
+    for (dir, name) in [
+        ("a", "Ñandú’s „Möwe“ 🚤"),
+        ("b", "قارب"),
+        ("c", "\u{202e}esrever"),
+        ("d", "舟 \"quoted\" \\ \u{7}"),
+    ] {
+        device.run(&["new", dir, "--boat", name, "--hand", name]);
+        assert_eq!(device.show(&[dir])["boat"], name);
+        device.run(&["parcel", dir, "-o", "p.zip"]);
+        device.run(&["merge", &format!("{dir}-copy"), "p.zip"]);
+        assert_eq!(device.show(&[&format!("{dir}-copy")])["boat"], name);
+    }
+    assert_eq!(device.attempt(&["new", "e", "--boat", "  "]).code, 1);
+}
+
+#[test]
+fn a_picture_is_taken_in_once_and_bad_ones_change_nothing() {
+    let device = Device::new();
+    device.run(&["new", "boat", "--boat", "Merganser"]);
+    std::fs::write(device.path("one.jpg"), picture(10)).unwrap();
+    std::fs::write(device.path("cut.jpg"), &picture(20)[..4000]).unwrap();
+    std::fs::write(device.path("empty.jpg"), "").unwrap();
+    std::fs::write(device.path("words.jpg"), "bilge water").unwrap();
+    let before = files(&device.path("boat"));
+    for bad in ["cut.jpg", "empty.jpg", "words.jpg"] {
+        let answer = device.attempt(&["photo", "boat", "one.jpg", bad]);
+        assert_eq!(answer.code, 1, "{answer:?}");
+        assert!(
+            answer.err.contains(bad) && answer.err.contains("nothing was taken in"),
+            "{answer:?}"
+        );
+        assert_eq!(
+            files(&device.path("boat")),
+            before,
+            "{bad} changed something"
+        );
+    }
+    assert_eq!(
+        device
+            .attempt(&["photo", "boat", "one.jpg", "--stage", "begun"])
+            .code,
+        1
+    );
+    let first: Value =
+        serde_json::from_str(&device.run(&["photo", "boat", "one.jpg", "--json"])).unwrap();
+    let second: Value =
+        serde_json::from_str(&device.run(&["photo", "boat", "one.jpg", "--json"])).unwrap();
+    assert_eq!(
+        first["photographs"][0]["id"],
+        second["photographs"][0]["id"]
+    );
+    assert_eq!(
+        (
+            &first["photographs"][0]["new"],
+            &second["photographs"][0]["new"]
+        ),
+        (&Value::Bool(true), &Value::Bool(false))
+    );
+    let id = first["photographs"][0]["id"].as_str().unwrap();
+    let digest = first["photographs"][0]["digest"].as_str().unwrap();
+    assert_eq!(
+        std::fs::read(device.path("boat/photos").join(digest)).unwrap(),
+        picture(10),
+        "the original is untouched"
+    );
+    // Withdrawn bytes go, their statement stays, and they are not taken in again.
+    device.run(&["withdraw", "boat", id, "--why", "a face in it"]);
+    assert_eq!(
+        std::fs::read_dir(device.path("boat/photos"))
+            .unwrap()
+            .count(),
+        0
+    );
+    assert_eq!(device.show(&["boat", id])["fields"]["digest"], digest);
+    assert!(
+        device
+            .attempt(&["photo", "boat", "one.jpg"])
+            .err
+            .contains("withdrawn")
+    );
+}
+
+#[test]
+fn late_early_and_odd_dates_are_kept_with_a_remark() {
+    let device = Device::new();
+    device.run(&["new", "boat", "--boat", "Merganser"]);
+    for when in ["1834-05-09", "2026-05-09T14:22:00+02:00", "9999-12-31"] {
+        assert_eq!(
+            device
+                .try_with(
+                    &["add", "boat", "note", "--json", "-", "--happened", when],
+                    r#"{"words":"x"}"#
+                )
+                .code,
+            0,
+            "{when}"
+        );
+    }
+    let remarks = device.show(&["boat"])["remarks"].to_string();
+    assert!(remarks.contains("after it happened"), "{remarks}");
+    assert!(
+        remarks.contains("happened after it was written"),
+        "{remarks}"
+    );
+    device.add(
+        "boat",
+        "reading",
+        r#"{"quantity":"moisture","value":"34.5 %"}"#,
+    );
+    assert!(
+        device.show(&["boat"])["remarks"]
+            .to_string()
+            .contains("relative scale is no percentage")
+    );
+}
+
+#[test]
+fn the_demonstration_is_the_same_everywhere() {
+    let device = Device::new();
+    device.run(&["demo", "one"]);
+    device.run(&["demo", "two"]);
+    assert_eq!(files(&device.path("one")), files(&device.path("two")));
+    let log = device.show(&["one"]);
+    assert!(log["n_statements"].as_u64().unwrap() >= 80);
+    assert!(log["counts"]["place"].as_u64().unwrap() >= 10);
+    assert_eq!(log["trouble"].as_array().unwrap().len(), 0);
+    for word in [
+        "strike",
+        "photograph",
+        "way-in",
+        "water-path",
+        "upkeep",
+        "test",
+        "stint",
+        "cost",
+        "choice",
+    ] {
+        assert!(
+            log["counts"][word].as_u64().is_some_and(|n| n > 0),
+            "{word}"
+        );
+    }
+    device.run(&["check", "one"]);
+}
