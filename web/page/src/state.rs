@@ -63,6 +63,8 @@ pub(crate) struct Notice {
     pub(crate) rest: String,
     /// An entry to look at.
     pub(crate) entry: Option<String>,
+    /// Whether the next good news takes its place; trouble stays until it is put away.
+    pub(crate) is_passing: bool,
 }
 
 /// Everything that the screens show.
@@ -183,6 +185,8 @@ pub(crate) enum Action {
         rest: String,
         /// An entry to look at.
         entry: Option<String>,
+        /// Whether the next good news takes its place.
+        is_passing: bool,
     },
     /// A notice is put away.
     PutAway(u32),
@@ -308,7 +312,12 @@ impl State {
                 .retain(|progress| progress.number != Some(number)),
             Action::Told(report) => self.told(report),
             Action::Stopped => self.progress.clear(),
-            Action::Notice { lead, rest, entry } => self.notice(lead, rest, entry),
+            Action::Notice {
+                lead,
+                rest,
+                entry,
+                is_passing,
+            } => self.notice(lead, rest, entry, is_passing),
             Action::PutAway(number) => self.notices.retain(|notice| notice.number != number),
             Action::NewerReady => self.is_newer_ready = true,
             Action::Wide(is_wide) => self.is_wide = is_wide,
@@ -410,6 +419,7 @@ impl State {
                     "A photograph has no smaller picture".to_owned(),
                     rest,
                     Some(entry),
+                    false,
                 );
             }
             Report::Changed => self.touch(),
@@ -426,11 +436,14 @@ impl State {
         if trouble.kind == TroubleKind::NoLog {
             self.leave();
         } else if trouble.kind != TroubleKind::Stopped {
-            self.notice(trouble.happened.clone(), rest_of(trouble), None);
+            self.notice(trouble.happened.clone(), rest_of(trouble), None, false);
         }
     }
 
-    fn notice(&mut self, lead: String, rest: String, entry: Option<String>) {
+    fn notice(&mut self, lead: String, rest: String, entry: Option<String>, is_passing: bool) {
+        if is_passing {
+            self.notices.retain(|notice| !notice.is_passing);
+        }
         self.notices
             .retain(|notice| notice.lead != lead || notice.rest != rest);
         self.next_notice = self.next_notice.wrapping_add(1);
@@ -439,6 +452,7 @@ impl State {
             lead,
             rest,
             entry,
+            is_passing,
         });
         if self.notices.len() > 3 {
             self.notices.remove(0);

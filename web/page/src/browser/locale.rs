@@ -83,6 +83,20 @@ pub(crate) fn short_day(moment: &Moment) -> String {
     )
 }
 
+/// A day in the fewest words: "9 May", with the year when it is another one.
+pub(crate) fn margin_day(moment: &Moment) -> String {
+    let (Some(month), Some(day)) = (moment.month, moment.day) else {
+        return reduced(moment);
+    };
+    let is_this_year = Date::new_0().get_full_year() == u32::try_from(moment.year).unwrap_or(0);
+    let mut options = vec![("day", "numeric"), ("month", "short"), ("timeZone", "UTC")];
+    if !is_this_year {
+        options.push(("year", "numeric"));
+    }
+    let date = utc(moment.year, month, day, 0, 0);
+    formatted(&date, "toLocaleDateString", &options)
+}
+
 /// When something was written, on this device's clock: "9 May 2026, 14:31".
 pub(crate) fn written(text: &str) -> String {
     if text.len() <= 10 {

@@ -128,6 +128,7 @@ fn has_hint(field: &FormField) -> bool {
         && !field
             .hint
             .trim_end_matches('.')
+            .trim_start_matches("The ")
             .eq_ignore_ascii_case(&field.label)
 }
 

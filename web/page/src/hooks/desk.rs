@@ -37,7 +37,7 @@ pub(crate) fn use_desk_here() -> Desk {
                 stopped.dispatch(Action::Notice {
                     lead: "The part of the program that keeps the log stopped and was started again.".to_owned(),
                     rest: "Everything that was shown as saved is safe. Look whether your last entry is there.".to_owned(),
-                    entry: None,
+                    entry: None, is_passing: false,
                 });
             }),
         )
@@ -121,12 +121,23 @@ impl Desk {
         }
     }
 
-    /// Tells the person something.
+    /// Tells the person good news; the next takes its place.
     pub(crate) fn tell(&self, lead: impl Into<String>, rest: impl Into<String>) {
         self.dispatch(Action::Notice {
             lead: lead.into(),
             rest: rest.into(),
             entry: None,
+            is_passing: true,
+        });
+    }
+
+    /// Tells the person something that stays until it is put away.
+    pub(crate) fn warn(&self, lead: impl Into<String>, rest: impl Into<String>) {
+        self.dispatch(Action::Notice {
+            lead: lead.into(),
+            rest: rest.into(),
+            entry: None,
+            is_passing: false,
         });
     }
 
@@ -135,7 +146,7 @@ impl Desk {
         match trouble.kind {
             TroubleKind::OtherBuild => self.dispatch(Action::NewerReady),
             TroubleKind::Stopped => {}
-            _ => self.tell(trouble.happened.clone(), rest_of(trouble)),
+            _ => self.warn(trouble.happened.clone(), rest_of(trouble)),
         }
     }
 
@@ -257,6 +268,7 @@ impl Desk {
                             lead: "Saved, with a remark".to_owned(),
                             rest: remark,
                             entry: entries.first().cloned(),
+                            is_passing: false,
                         });
                     }
                     if n_repeats > 0 {
@@ -301,7 +313,7 @@ impl Desk {
         self.ask(ask, &Files::default(), move |outcome| match outcome {
             Ok((Answer::Saved(saved), _)) => {
                 for remark in saved.remarks {
-                    desk.tell("Saved, with a remark", remark);
+                    desk.warn("Saved, with a remark", remark);
                 }
                 desk.dispatch(Action::Touched);
                 then.emit(Ok(saved.deeds.into_iter().map(|deed| deed.entry).collect()));

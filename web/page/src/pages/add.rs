@@ -125,7 +125,11 @@ fn Filling(props: &FillingProps) -> Html {
                     happened,
                     at_work: about.is_none(),
                 });
-                desk.capture(form.title.clone(), ask, &Files::default(), Callback::noop());
+                let then = about
+                    .as_deref()
+                    .filter(|about| target_of(&form, about).is_none())
+                    .map_or_else(Callback::noop, |about| joining(&desk, &form, about));
+                desk.capture(form.title.clone(), ask, &Files::default(), then);
                 desk.back();
             }
         })
@@ -208,6 +212,41 @@ pub(super) fn checked(field: &FormField, draft: &Draft) -> Result<Option<String>
     draft.to_json(field)
 }
 
+/// The field that names the entry that the new one is for.
+fn target_of<'a>(form: &'a Form, about: &EntryView) -> Option<&'a FormField> {
+    form.fields.iter().find(|field| match &field.input {
+        Input::EntryOf { kinds } | Input::EntriesOf { kinds } => kinds.contains(&about.kind),
+        _ => false,
+    })
+}
+
+/// Where no field can name the other entry, a statement of its own joins the two.
+fn joining(desk: &Desk, form: &Form, about: &EntryView) -> Callback<Vec<String>> {
+    let role = match (form.kind.as_str(), about.kind.as_str()) {
+        ("repair", "finding") => "finding",
+        ("step", "step") => "waits-for",
+        ("test", _) => "rests-on",
+        _ => "about",
+    };
+    let words = format!("{} joined with {}", form.title, about.title);
+    let (desk, part) = (desk.clone(), about.id.clone());
+    Callback::from(move |entries: Vec<String>| {
+        let Some(whole) = entries.first() else { return };
+        let fields = [
+            ("whole".to_owned(), json::string(whole)),
+            ("part".to_owned(), json::string(&part)),
+            ("role".to_owned(), json::string(role)),
+        ];
+        let ask = Ask::Say(Say {
+            kind: "member".to_owned(),
+            fields: json::object(&fields),
+            happened: None,
+            at_work: false,
+        });
+        desk.capture(words.clone(), ask, &Files::default(), Callback::noop());
+    })
+}
+
 /// What stands in the form at first: the entry that it is for, and its place.
 fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
     let mut drafts = Named::default();
@@ -233,11 +272,7 @@ fn first_drafts(form: &Form, about: Option<&EntryView>) -> Named<Draft> {
     }
     let Some(about) = about else { return drafts };
     let id = json::string(&about.id);
-    let takes = |field: &&FormField| match &field.input {
-        Input::EntryOf { kinds } | Input::EntriesOf { kinds } => kinds.contains(&about.kind),
-        _ => false,
-    };
-    let target = form.fields.iter().find(takes);
+    let target = target_of(form, about);
     if let Some(field) = target {
         let draft = match &field.input {
             Input::EntriesOf { .. } => Draft {

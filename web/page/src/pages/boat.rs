@@ -36,7 +36,6 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 <p class="page-kind">{ "Boat" }</p>
                 <h1>{ opened.boat.clone() }</h1>
             </header>
-            if let Some(entry) = &opened.boat_entry { <Particulars desk={desk.clone()} id={entry.clone()} /> }
             <section class="part">
                 <h2>{ "Places" }</h2>
                 { match &places {
@@ -52,6 +51,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 } }
                 if desk.state.can_write() { <p><button type="button" class="key" onclick={going(desk, adding("place", None))}>{ "Add a place" }</button></p> }
             </section>
+            if let Some(entry) = &opened.boat_entry { <Particulars desk={desk.clone()} id={entry.clone()} /> }
             { lists(desk) }
             if !opened.remarks.is_empty() {
                 <section class="part">
@@ -154,7 +154,7 @@ fn lists(desk: &Desk) -> Html {
             </div>
             if desk.state.can_write() {
                 <h3 class="space-above">{ "Write down" }</h3>
-                { super::part::kinds_to_add(desk, None, &["person", "instrument", "fitting", "upkeep", "boat-state"], &["hand", "device", "boat"]) }
+                { super::part::kinds_to_add(desk, None, &["person", "instrument", "fitting", "upkeep", "boat-state"]) }
             }
         </section>
     }

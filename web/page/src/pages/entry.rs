@@ -5,7 +5,7 @@ mod history;
 mod pictures;
 mod strike;
 
-use garboard_protocol::{Answer, Ask, Choose, EntryView, Manner, WorkAt};
+use garboard_protocol::{Answer, Ask, Choose, EntryView, Filter, Manner, Row, WorkAt};
 use yew::{
     AttrValue, Callback, Html, Properties, component, html, use_effect_with, use_node_ref,
     use_state,
@@ -90,7 +90,9 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
                     if desk.state.can_write() {
                         <section class="part">
                             <h2>{ "Add to this" }</h2>
-                            { kinds_to_add(desk, Some(&view.id), first_kinds(&view.kind), &["hand", "device", "boat"]) }
+                            { kinds_to_add(desk, Some(&view.id), first_kinds(&view.kind))
+                            }
+                            { pictures::from_files(desk, view) }
                         </section>
                     }
                     { history::history(view) }
@@ -125,7 +127,7 @@ fn first_kinds(kind: &str) -> &'static [&'static str] {
             "place",
             "note",
         ],
-        "photograph" => &["mark", "note"],
+        "photograph" => &["note"],
         "fitting" => &["finding", "upkeep", "note"],
         "way-in" => &["water-path", "repair", "test", "note"],
         "examination" => &["finding", "reading", "note"],
@@ -179,7 +181,7 @@ fn values(
                 let onclick = super::shell::going(desk, Route::Entry(link.clone()));
                 html! { <button type="button" class="link inline" {onclick}>{ value.shown.clone() }</button> }
             }
-            (None, false) => html! { { value.shown.clone() } },
+            (None, false) => Html::from(amend::shown(desk, view, value)),
         };
         let action = if is_open || !desk.state.can_write() { Html::default() } else { amend::key(&value.field, &value.label, amending) };
         let label = if value.is_amended { format!("{} (amended)", value.label) } else { value.label.clone() };
@@ -234,14 +236,25 @@ fn cautions(view: &EntryView) -> Html {
 }
 
 fn links(desk: &Desk, view: &EntryView) -> Html {
-    if view.links.is_empty() {
+    // What a value names already is not listed again.
+    let is_said = |id: &str| {
+        view.values
+            .iter()
+            .any(|value| value.link.as_deref() == Some(id))
+    };
+    let links: Vec<_> = view
+        .links
+        .iter()
+        .filter(|link| !is_said(&link.to.id))
+        .collect();
+    if links.is_empty() {
         return Html::default();
     }
     html! {
         <section class="part">
             <h2>{ "Belongs with" }</h2>
             <ul class="things">
-                { each(&view.links, &|link| html! {
+                { each(&links, &|link| html! {
                     <li><button type="button" class="thing" onclick={super::shell::going(desk, Route::Entry(link.to.id.clone()))}>
                         <span class="thing-name">{ link.to.title.clone() }</span>
                         <span class="thing-more">{ link.note.clone() }</span>
@@ -304,19 +317,61 @@ fn working(desk: &Desk, view: &EntryView) -> Html {
                 .as_ref()
                 .is_some_and(|repair| repair.id == view.id),
         });
-    if is_there {
-        return html! { <section class="part"><p class="soft">{ "You are working here: whatever you capture now is added to this." }</p></section> };
+    let only_this = {
+        let id = Some(view.id.clone());
+        let filter = match view.kind.as_str() {
+            "place" => Filter {
+                place: id,
+                ..Filter::default()
+            },
+            "finding" => Filter {
+                finding: id,
+                ..Filter::default()
+            },
+            _ => Filter {
+                repair: id,
+                ..Filter::default()
+            },
+        };
+        let desk = desk.clone();
+        Callback::from(move |_| desk.sift(filter.clone()))
+    };
+    let there = if is_there {
+        html! { <p class="soft">{ "You are working here: whatever you capture now is added to this." }</p> }
+    } else {
+        let desk = desk.clone();
+        let onclick = Callback::from(move |_| desk.work_at(work_at.clone()));
+        html! { <button type="button" class="key" {onclick}>{ words }</button> }
+    };
+    html! {
+        <section class="part rowed">
+            { there }
+            <button type="button" class="link" onclick={only_this}>{ "Show it alone in the log" }</button>
+        </section>
     }
-    let desk = desk.clone();
-    let onclick = Callback::from(move |_| desk.work_at(work_at.clone()));
-    html! { <section class="part"><button type="button" class="key" {onclick}>{ words }</button></section> }
 }
 
 fn children(desk: &Desk, view: &EntryView) -> Html {
     if view.children.is_empty() {
         return Html::default();
     }
-    let rows: Vec<_> = view.children.iter().collect();
+    let own_place = match view.kind.as_str() {
+        "place" => Some(view.id.as_str()),
+        _ => view.place.as_ref().map(|place| place.id.as_str()),
+    };
+    // The place of the entry itself is not said again at each row.
+    let rows: Vec<Row> = view
+        .children
+        .iter()
+        .map(|row| Row {
+            place: row
+                .place
+                .clone()
+                .filter(|place| Some(place.id.as_str()) != own_place),
+            ..row.clone()
+        })
+        .collect();
+    let rows: Vec<&Row> = rows.iter().collect();
     html! {
         <section class="part flush">
             <h2>{ if view.kind == "place" { "At this place" } else { "What hangs on it" } }</h2>

@@ -54,11 +54,14 @@ pub(crate) fn device_word(desk: &Desk) -> &'static str {
     }
 }
 
-/// A row with its texts.
-pub(crate) fn shown(row: &Row) -> RowShown {
-    let time = Moment::read(&row.happened)
-        .and_then(|moment| moment.clock())
-        .unwrap_or_default();
+/// A row with its texts: the time in the margin, or the day where the rows are of many days.
+fn shown(row: &Row, is_brief: bool) -> RowShown {
+    let moment = Moment::read(&row.happened);
+    let time = match (&moment, is_brief) {
+        (Some(moment), true) => locale::margin_day(moment),
+        (Some(moment), false) => moment.clock().unwrap_or_default(),
+        (None, _) => String::new(),
+    };
     let written = if row.is_late {
         locale::written(&row.written)
     } else {
@@ -107,7 +110,7 @@ pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
             { each(rows, &|row| html! {
                 <EntryRow
                     key={row.id.clone()}
-                    shown={shown(row)}
+                    shown={shown(row, is_brief)}
                     {device}
                     is_here={here == Some(row.id.as_str())}
                     is_fresh={desk.state.fresh.contains(&row.id)}
@@ -120,13 +123,19 @@ pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
     }
 }
 
+/// Kinds that come about in another way than by a form.
+const NOT_TYPED: [&str; 7] = [
+    "hand",
+    "device",
+    "boat",
+    "photograph",
+    "sound-note",
+    "mark",
+    "member",
+];
+
 /// A key for each kind that can be added, the ones given first.
-pub(crate) fn kinds_to_add(
-    desk: &Desk,
-    about: Option<&str>,
-    first: &[&str],
-    hidden: &[&str],
-) -> Html {
+pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str]) -> Html {
     let Some(choices) = &desk.state.choices else {
         return Html::default();
     };
@@ -142,7 +151,7 @@ pub(crate) fn kinds_to_add(
         .forms
         .iter()
         .filter(|form| {
-            !first.contains(&form.kind.as_str()) && !hidden.contains(&form.kind.as_str())
+            !first.contains(&form.kind.as_str()) && !NOT_TYPED.contains(&form.kind.as_str())
         })
         .collect();
     html! {

@@ -109,7 +109,7 @@ pub(super) fn Outward(props: &OutwardProps) -> Html {
         let desk = desk.clone();
         move |outcome: Result<(), crate::browser::Error>| {
             if let Err(error) = outcome {
-                desk.tell(
+                desk.warn(
                     what,
                     format!(
                         "The browser said: {}. The file is still here: try another way.",

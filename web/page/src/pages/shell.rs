@@ -224,7 +224,7 @@ fn clock(desk: &Desk) -> Callback<yew::MouseEvent> {
                     told.dispatch(crate::state::Action::Notice {
                         lead: format!("The clock stands. The stint lasted {lasted}."),
                         rest: "If that is not right, its start and end can be amended on its page.".to_owned(),
-                        entry: entries.first().cloned(),
+                        entry: entries.first().cloned(), is_passing: true,
                     });
                 }));
             }

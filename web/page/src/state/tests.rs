@@ -224,6 +224,7 @@ fn the_same_notice_is_shown_once_and_at_most_three() {
         lead: lead.to_owned(),
         rest: String::new(),
         entry: None,
+        is_passing: false,
     };
     let state = after([
         notice("a"),

@@ -2,10 +2,10 @@
 
 use std::rc::Rc;
 
-use garboard_protocol::{Amend, Ask, EntryView, FormField, Trouble};
+use garboard_protocol::{Amend, Ask, EntryView, FormField, Input, Trouble, Value};
 use yew::{AttrValue, Callback, Html, Properties, UseStateHandle, component, html, use_state};
 
-use crate::browser::event;
+use crate::browser::{event, locale};
 use crate::components::{FieldInput, TroubleBox, each};
 use crate::draft::Draft;
 use crate::hooks::Desk;
@@ -27,6 +27,17 @@ fn field_of(desk: &Desk, view: &EntryView, name: &str) -> Option<FormField> {
     form.fields.iter().find(|field| field.name == name).cloned()
 }
 
+/// A value as the person reads it: dates in their own manner.
+pub(super) fn shown(desk: &Desk, view: &EntryView, value: &Value) -> String {
+    let is_date =
+        field_of(desk, view, &value.field).is_some_and(|field| field.input == Input::When);
+    if is_date {
+        locale::moment_shown(&value.shown)
+    } else {
+        value.shown.clone()
+    }
+}
+
 /// The form for one field.
 pub(super) fn form(
     desk: &Desk,
@@ -38,7 +49,7 @@ pub(super) fn form(
     let field = field_of(desk, view, name).unwrap_or_else(|| FormField {
         name: name.to_owned(),
         label: value.map_or_else(|| name.to_owned(), |value| value.label.clone()),
-        input: garboard_protocol::Input::Json,
+        input: Input::Json,
         hint: "This field is unknown to this build; it is shown as it is stored.".to_owned(),
         ..FormField::default()
     });

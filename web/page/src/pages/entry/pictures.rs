@@ -155,3 +155,37 @@ fn same_view(desk: &Desk, view: &EntryView) -> Html {
         </div>
     }
 }
+
+/// Pictures that were taken before, for a finding, a repair or a place.
+pub(super) fn from_files(desk: &Desk, view: &EntryView) -> Html {
+    let id = Some(view.id.clone());
+    let place = view.place.as_ref().map(|place| place.id.clone());
+    let shoot = match view.kind.as_str() {
+        "place" => Shoot {
+            place: id,
+            ..Shoot::default()
+        },
+        "finding" => Shoot {
+            place,
+            finding: id,
+            ..Shoot::default()
+        },
+        "repair" => Shoot {
+            place,
+            repair: id,
+            ..Shoot::default()
+        },
+        _ => return Html::default(),
+    };
+    let desk = desk.clone();
+    let picked = Callback::from(move |files: Files| {
+        let words = match files.len() {
+            1 => "A picture".to_owned(),
+            n => format!("{n} pictures"),
+        };
+        desk.capture(words, Ask::Shoot(shoot.clone()), &files, Callback::noop());
+    });
+    html! {
+        <p class="space-above"><label class="key">{ "Pictures taken before" }<input type="file" accept="image/*" multiple=true onchange={event::picked(picked)} /></label></p>
+    }
+}
