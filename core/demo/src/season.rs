@@ -14,6 +14,7 @@ mod summer;
 
 use serde_json::json;
 
+use crate::script::Script;
 use crate::teller::{Error, Teller, Told};
 
 /// Tells the whole season: the statements of both devices and every picture.
@@ -44,12 +45,13 @@ pub fn told() -> Result<Told, Error> {
         "words": "An invented boat. Nothing here is real; the pictures are drawings made by the program."
     });
     let mut teller = Teller::begin("2026-03-14 09:40", boat, "2026-03-14 20:15")?;
-    teller.meet();
-    places::tell(&mut teller)?;
-    spring::tell(&mut teller)?;
-    side_deck::tell(&mut teller)?;
-    summer::tell(&mut teller)?;
-    autumn::tell(&mut teller)?;
+    let mut script = Script::default();
+    places::tell(&mut script);
+    spring::tell(&mut script);
+    side_deck::tell(&mut script);
+    summer::tell(&mut script);
+    autumn::tell(&mut script);
+    script.tell(&mut teller)?;
     Ok(teller.done())
 }
 

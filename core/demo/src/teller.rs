@@ -18,7 +18,7 @@ pub enum Error {
         /// The scenario's name for it.
         key: String,
         /// What does not fit.
-        source: garboard_record::Error,
+        source: Box<garboard_record::Error>,
     },
     /// When something is named before it is said. Mend the scenario.
     #[error("the demonstration names {key:?} before it is said")]
@@ -137,7 +137,7 @@ fn instant(written: &str) -> Result<(u64, i32), Error> {
     let text = format!("{day}T{time}:00+{:02}:00", offset / 60);
     let when: When = text.parse().map_err(|source| Error::Statement {
         key: written.to_owned(),
-        source,
+        source: Box::new(source),
     })?;
     Ok((u64::try_from(when.sort_key()).unwrap_or(0), offset))
 }
@@ -147,7 +147,7 @@ impl Teller {
     pub(crate) fn begin(at: &str, boat: Value, ben_at: &str) -> Result<Self, Error> {
         let fail = |source| Error::Statement {
             key: "boat".to_owned(),
-            source,
+            source: Box::new(source),
         };
         let (now, offset) = instant(at)?;
         let boat = Draft::of(Kind::Boat, object(boat)).map_err(fail)?;
@@ -246,7 +246,7 @@ impl Teller {
     fn put(&mut self, who: Who, at: &str, key: &str, draft: &Draft) -> Result<(), Error> {
         let fail = |source| Error::Statement {
             key: key.to_owned(),
-            source,
+            source: Box::new(source),
         };
         let (now, offset) = instant(at)?;
         self.meet_unless_apart();
@@ -264,20 +264,8 @@ impl Teller {
         Ok(())
     }
 
-    /// Says something that happens now.
+    /// Says something, now or of an earlier time.
     pub(crate) fn say(
-        &mut self,
-        who: Who,
-        at: &str,
-        key: &str,
-        kind: &Kind,
-        fields: Value,
-    ) -> Result<(), Error> {
-        self.say_of(who, at, None, key, kind, fields)
-    }
-
-    /// Says something that happened earlier.
-    pub(crate) fn say_of(
         &mut self,
         who: Who,
         at: &str,
@@ -288,7 +276,7 @@ impl Teller {
     ) -> Result<(), Error> {
         let fail = |source| Error::Statement {
             key: key.to_owned(),
-            source,
+            source: Box::new(source),
         };
         let fields = object(self.resolved(fields)?);
         let draft = Draft::of(kind.clone(), fields).map_err(fail)?;
@@ -318,7 +306,7 @@ impl Teller {
         let draft = Draft::amendment(&entry, field, value, None);
         let draft = draft.map_err(|source| Error::Statement {
             key: key.to_owned(),
-            source,
+            source: Box::new(source),
         })?;
         self.put(who, at, &format!("{key} {field} by {who:?}"), &draft)
     }
@@ -343,7 +331,7 @@ impl Teller {
         let draft = Draft::choice(&entry, field, chosen, Some(why));
         let draft = draft.map_err(|source| Error::Statement {
             key: key.to_owned(),
-            source,
+            source: Box::new(source),
         })?;
         self.put(who, at, "", &draft)
     }
@@ -373,7 +361,7 @@ impl Teller {
         })?;
         let draft = draft(entry).map_err(|source| Error::Statement {
             key: key.to_owned(),
-            source,
+            source: Box::new(source),
         })?;
         self.put(who, at, "", &draft)
     }
@@ -389,7 +377,7 @@ impl Teller {
     ) -> Result<(), Error> {
         let fields =
             json!({ "whole": format!("@{whole}"), "part": format!("@{part}"), "role": role });
-        self.say(who, at, "", &Kind::Member, fields)
+        self.say(who, at, None, "", &Kind::Member, fields)
     }
 
     /// Takes a picture in: the original, then its view and thumbnail.
@@ -413,11 +401,11 @@ impl Teller {
         let mut all = object(json!(seen));
         all.insert("is_drawing".to_owned(), true.into());
         all.extend(object(self.resolved(fields)?));
-        self.say(who, at, key, &Kind::Photograph, Value::Object(all))?;
+        self.say(who, at, None, key, &Kind::Photograph, Value::Object(all))?;
         let photograph = self.id(key)?;
         for (made, size) in [(made.view, Size::View), (made.thumbnail, Size::Thumbnail)] {
             let stated = said::rendition(&made, photograph, size.clone());
-            self.say(who, at, "", &Kind::Rendition, json!(stated))?;
+            self.say(who, at, None, "", &Kind::Rendition, json!(stated))?;
             let digest = Digest::of(&made.bytes);
             self.rendered.push(Rendered {
                 digest,

@@ -21,8 +21,10 @@ pub fn html(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>
     page.title_page(outline);
     page.contents(outline);
     page.raw("<main>\n");
+    let mut before = "";
     for section in &outline.sections {
-        page.section(section);
+        page.section(section, section.page != before);
+        before = &section.page;
     }
     page.raw("</main>\n</body>\n</html>\n");
     page.out
@@ -32,6 +34,34 @@ pub fn html(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>
 struct Page<'a> {
     out: String,
     picture: &'a mut dyn FnMut(Digest) -> Option<Vec<u8>>,
+}
+
+/// Lets a digest break into lines of sixteen digits; other words stay as they are.
+fn breakable(words: String) -> String {
+    let is_digest =
+        |word: &str| word.len() == 64 && word.bytes().all(|byte| byte.is_ascii_hexdigit());
+    if !words.split(' ').any(is_digest) {
+        return words;
+    }
+    let parted = |word: &str| {
+        let (parts, _) = word.as_bytes().as_chunks::<16>();
+        parts
+            .iter()
+            .map(|part| String::from_utf8_lossy(part).into_owned())
+            .collect::<Vec<_>>()
+            .join("<wbr>")
+    };
+    words
+        .split(' ')
+        .map(|word| {
+            if is_digest(word) {
+                parted(word)
+            } else {
+                word.to_owned()
+            }
+        })
+        .collect::<Vec<_>>()
+        .join(" ")
 }
 
 /// An entry's name within the page.
@@ -46,7 +76,7 @@ impl Page<'_> {
 
     /// Text with its line breaks.
     fn words(&mut self, words: &str) {
-        let escaped = text(words.trim());
+        let escaped = breakable(text(words.trim()));
         self.raw(&escaped.replace('\n', "<br>"));
     }
 
@@ -65,12 +95,18 @@ impl Page<'_> {
         self.raw(&format!(
             "@page {{ @top-left {{ content: \"{quoted} · documented history\"; }} }}\n"
         ));
+        // Sections that share a page share its running head, which is that of the first of them.
+        let mut before = "";
         for section in &outline.sections {
-            let running = css_text(&section.running);
-            self.raw(&format!(
-                "@page {} {{ @top-right {{ content: \"{running}\"; }} }}\n#{} {{ page: {}; }}\n",
-                section.key, section.key, section.key
-            ));
+            if section.page != before {
+                let running = css_text(&section.running);
+                self.raw(&format!(
+                    "@page {} {{ @top-right {{ content: \"{running}\"; }} }}\n",
+                    section.page
+                ));
+            }
+            self.raw(&format!("#{} {{ page: {}; }}\n", section.key, section.page));
+            before = &section.page;
         }
         self.raw("</style>\n</head>\n<body>\n");
     }
@@ -144,8 +180,9 @@ impl Page<'_> {
         self.raw("</ol>\n</nav>\n");
     }
 
-    fn section(&mut self, section: &Section) {
+    fn section(&mut self, section: &Section, is_fresh: bool) {
         let class = if section.is_place { "place" } else { "part" };
+        let class = format!("{class}{}", if is_fresh { " fresh" } else { "" });
         self.raw(&format!(
             "<section id=\"{}\" class=\"{class}\">\n<h2>{}</h2>\n",
             section.key,

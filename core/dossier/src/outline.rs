@@ -72,6 +72,8 @@ pub struct Section {
     pub heading: String,
     /// What stands in the running head beside the boat's name.
     pub running: String,
+    /// The name of the printed pages that it shares with its neighbours: lower-case letters, digits and hyphens.
+    pub page: String,
     /// Whether it is a chapter about a place; chapters are gathered in the contents.
     pub is_place: bool,
     /// What it says.
@@ -304,13 +306,44 @@ pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
             cautions,
             disagreements,
             photographs,
-            ledger,
         ]
         .into_iter()
         .flatten(),
     );
     sections.push(front::checking(&book));
+    sections.extend(ledger);
+    share_pages(&mut sections);
     Outline { title, sections }
+}
+
+/// Says which sections share their printed pages: a chapter without a story goes with the next, and short parts go together.
+fn share_pages(sections: &mut [Section]) {
+    let tells = |section: &Section| {
+        section
+            .blocks
+            .iter()
+            .any(|block| matches!(block, Block::Story(_)))
+    };
+    let mut next: Option<String> = None;
+    for section in sections.iter_mut().rev() {
+        let together = match section.key.as_str() {
+            "summary" => Some("reading"),
+            "alterations" => Some("open"),
+            "stock" => Some("costs"),
+            "cautions" => Some("upkeep"),
+            "checking" => Some("pictures"),
+            _ => None,
+        };
+        section.page = match (together, next.take()) {
+            (Some(page), _) => page.to_owned(),
+            (None, Some(page)) if section.is_place && !tells(section) => page,
+            _ => section.key.clone(),
+        };
+        if section.is_place {
+            next = Some(section.page.clone());
+        }
+    }
+    // The last chapters, where none of them tells a story, keep a name of their own.
 }
 
 #[cfg(test)]

@@ -9,6 +9,12 @@ use garboard_record::{Body, Id, Index, Kind, Snapshot};
 
 use super::*;
 
+/// The season, told once for all tests.
+fn season() -> &'static Told {
+    static SEASON: std::sync::OnceLock<Told> = std::sync::OnceLock::new();
+    SEASON.get_or_init(|| told().unwrap())
+}
+
 fn snapshot(told: &Told) -> Snapshot {
     Snapshot::of(
         told.writers
@@ -19,8 +25,8 @@ fn snapshot(told: &Told) -> Snapshot {
 
 #[test]
 fn the_season_has_what_a_demonstration_must_show() {
-    let told = told().unwrap();
-    let all = snapshot(&told);
+    let told = season();
+    let all = snapshot(told);
     assert_eq!(all.log_id(), Some(told.log));
     assert!(
         all.n_statements() >= 80,
@@ -78,7 +84,7 @@ fn the_season_has_what_a_demonstration_must_show() {
 
 #[test]
 fn every_standing_but_came_back_occurs() {
-    let all = snapshot(&told().unwrap());
+    let all = snapshot(season());
     let index = Index::of(&all);
     let of: BTreeMap<String, Standing> = all
         .standing()
@@ -101,7 +107,7 @@ fn every_standing_but_came_back_occurs() {
 /// Worked by hand from the scenario's own figures.
 #[test]
 fn the_sums_are_those_worked_by_hand() {
-    let all = snapshot(&told().unwrap());
+    let all = snapshot(season());
     let tally = tally(&all, &Index::of(&all));
     // Deck: 3.50 + 1.08 + 4.33 + 1.25 + 3.00 + 2.58 + 3.92 + 3.75 + 2.75 + 1.33 + 2.25 + 1.75 + 0.67 + 0.50 = 32.66;
     // hose 1.50, patch 1.33, chainplate 2.25, window 2.08 + 1.50 = 3.58.
@@ -127,8 +133,8 @@ fn the_sums_are_those_worked_by_hand() {
 
 #[test]
 fn every_picture_is_there_by_its_digest() {
-    let told = told().unwrap();
-    let all = snapshot(&told);
+    let told = season();
+    let all = snapshot(told);
     let originals: BTreeSet<_> = told
         .originals
         .iter()
@@ -153,16 +159,26 @@ fn every_picture_is_there_by_its_digest() {
 
 #[test]
 fn it_is_told_the_same_twice() {
-    assert_eq!(told().unwrap(), told().unwrap());
+    assert_eq!(told().unwrap(), *season());
 }
 
 #[test]
 fn counts_run_without_a_gap() {
-    for writer in told().unwrap().writers {
+    for writer in &season().writers {
         let ids: Vec<Id> = writer.statements.iter().map(|(id, _)| *id).collect();
         for (n, (_, text)) in (1..).zip(&writer.statements) {
             assert!(text.contains(&format!("\"count\":{n},")), "{text}");
         }
         assert!(ids.is_sorted());
+    }
+}
+
+#[test]
+fn ids_carry_the_time_of_writing() {
+    let all = snapshot(season());
+    for (id, statement) in all.statements() {
+        let written = statement.written.as_ref().unwrap().sort_key();
+        let in_id = i64::try_from(id.unix_millis()).unwrap();
+        assert!((in_id - written).abs() < 60_000, "{}", statement.text);
     }
 }

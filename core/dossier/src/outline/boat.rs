@@ -37,6 +37,7 @@ pub(super) fn section(book: &mut Book<'_>) -> Section {
         key: "boat".to_owned(),
         heading: "The boat".to_owned(),
         running: "The boat".to_owned(),
+        page: String::new(),
         is_place: false,
         blocks,
     }

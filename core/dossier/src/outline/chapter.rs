@@ -55,6 +55,7 @@ pub(super) fn sections(book: &mut Book<'_>) -> Vec<Section> {
             key: "no-place".to_owned(),
             heading: "Not tied to a place".to_owned(),
             running: "Not tied to a place".to_owned(),
+            page: String::new(),
             is_place: true,
             blocks,
         });
@@ -105,6 +106,7 @@ fn chapter<'a>(book: &mut Book<'a>, place: Id, said: &[&'a Entry], n: usize) -> 
         key: format!("place-{n}"),
         running: heading.clone(),
         heading,
+        page: String::new(),
         is_place: true,
         blocks,
     })

@@ -90,6 +90,13 @@ pub(super) fn story<'a>(book: &mut Book<'a>, entry: &'a Entry) -> Story {
     for note in of(|body| matches!(body, Body::Note(_) | Body::SoundNote(_))) {
         repair::note(book, note, blocks);
     }
+    // Tests that belong to no repair: they came before it, or tell where the water comes from.
+    let loose: Vec<&Entry> = own
+        .iter()
+        .copied()
+        .filter(|entry| matches!(&entry.body, Body::Test(test) if test.repair.is_none()))
+        .collect();
+    blocks.extend(tests(book, &loose));
     for repair in repairs {
         match repair::story(book, repair) {
             Some(told) => blocks.push(Block::Story(told)),
@@ -106,12 +113,6 @@ pub(super) fn story<'a>(book: &mut Book<'a>, entry: &'a Entry) -> Story {
             })),
         }
     }
-    // Tests that belong to no repair of it.
-    let loose: Vec<&Entry> = of(|body| matches!(body, Body::Test(_)))
-        .into_iter()
-        .filter(|entry| !book.is_placed(entry.id))
-        .collect();
-    blocks.extend(tests(book, &loose));
     story
 }
 

@@ -14,6 +14,7 @@ fn section(key: &str, heading: &str, blocks: Vec<Block>) -> Section {
         key: key.to_owned(),
         heading: heading.to_owned(),
         running: heading.to_owned(),
+        page: String::new(),
         is_place: false,
         blocks,
     }
