@@ -8,6 +8,7 @@
 
 mod autumn;
 mod places;
+mod rebuilding;
 mod side_deck;
 mod spring;
 mod summer;
@@ -49,6 +50,7 @@ pub fn told() -> Result<Told, Error> {
     places::tell(&mut script);
     spring::tell(&mut script);
     side_deck::tell(&mut script);
+    rebuilding::tell(&mut script);
     summer::tell(&mut script);
     autumn::tell(&mut script);
     script.tell(&mut teller)?;

@@ -197,7 +197,7 @@ impl Page<'_> {
             match block {
                 Block::Story(story) => self.story(story, level),
                 Block::Heading(heading) => {
-                    self.raw(&format!("<h{level}>{}</h{level}>\n", text(heading)))
+                    self.raw(&format!("<h{level}>{}</h{level}>\n", text(heading)));
                 }
                 Block::Prose(prose) => self.prose(prose),
                 Block::Facts(facts) => {

@@ -24,7 +24,9 @@ pub(crate) fn day(when: &When) -> String {
     let month = month.and_then(|month| MONTHS.get(month.checked_sub(1)?));
     let year = text.get(..4).unwrap_or(text).trim_start_matches('0');
     match (month, text.get(8..10)) {
-        (Some(month), Some(day)) => format!("{}\u{a0}{month}\u{a0}{year}", day.trim_start_matches('0')),
+        (Some(month), Some(day)) => {
+            format!("{}\u{a0}{month}\u{a0}{year}", day.trim_start_matches('0'))
+        }
         (Some(month), None) => format!("{month}\u{a0}{year}"),
         _ => year.to_owned(),
     }

@@ -12,7 +12,7 @@ pub(super) fn tell(t: &mut Script) {
     foredeck(t);
     chainplate(t);
     coaming(t);
-    window(t)
+    window(t);
 }
 
 /// The patch that somebody laid before.
@@ -105,7 +105,7 @@ fn coaming(t: &mut Script) {
         "words": "The cockpit drains run freely; flaps checked.", "place": "@cockpit" }),
     );
     t.strike(Ann, "2026-06-21 10:31", "stray", "Slip of the thumb.");
-    t.lift(Ann, "2026-06-21 10:33", "stray", "It was right after all.")
+    t.lift(Ann, "2026-06-21 10:33", "stray", "It was right after all.");
 }
 
 /// The stain, once its water is stopped.

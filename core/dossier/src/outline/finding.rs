@@ -48,7 +48,7 @@ pub(super) fn story<'a>(book: &mut Book<'a>, entry: &'a Entry) -> Story {
             name: name.to_owned(),
             value,
             link: None,
-        }))
+        }));
     };
     let kinds: Vec<String> = finding
         .kinds

@@ -527,7 +527,7 @@ fn estimate(book: &Book<'_>, entry: &Entry, blocks: &mut Vec<Block>) {
             name: name.to_owned(),
             value,
             link: None,
-        })
+        });
     };
     if let Some(thought) = repair.hours_estimate.filter(|_| book.options.hours) {
         let took = sum_hours(
