@@ -369,7 +369,12 @@ impl Page<'_> {
     }
 
     fn table(&mut self, table: &Table) {
-        self.raw("<table>\n<caption>");
+        // A short table stays on one page.
+        self.raw(if table.rows.len() <= 9 {
+            "<table class=\"short\">\n<caption>"
+        } else {
+            "<table>\n<caption>"
+        });
         self.words(&table.caption);
         self.raw("</caption>\n<thead>\n<tr>");
         for column in &table.columns {

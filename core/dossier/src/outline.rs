@@ -293,7 +293,7 @@ pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
     let photographs = record::photographs(&book);
     let ledger = record::ledger(&mut book);
     // These two speak of all the others and stand before them.
-    let mut sections = vec![front::reading(&book), front::summary(&book), boat];
+    let mut sections = vec![front::summary(&book), front::reading(&book), boat];
     sections.extend(chapters);
     sections.extend(
         [
@@ -327,11 +327,8 @@ fn share_pages(sections: &mut [Section]) {
     let mut next: Option<String> = None;
     for section in sections.iter_mut().rev() {
         let together = match section.key.as_str() {
-            "summary" => Some("reading"),
             "alterations" => Some("open"),
             "stock" => Some("costs"),
-            "cautions" => Some("upkeep"),
-            "checking" => Some("pictures"),
             _ => None,
         };
         section.page = match (together, next.take()) {

@@ -266,12 +266,16 @@ impl<'a> Book<'a> {
             caption.push_str(&format!(", {}", stage.shown()));
         }
         caption.push_str(&format!(", {}. ", self.happened(entry)));
-        caption.push_str(&sentence(
-            photograph
-                .shows
-                .as_deref()
-                .unwrap_or("Nothing was written about what it shows"),
-        ));
+        let shows = photograph
+            .shows
+            .as_deref()
+            .unwrap_or("Nothing was written about what it shows");
+        // A drawing is called one already.
+        let shows = shows
+            .strip_prefix("Drawing: ")
+            .filter(|_| photograph.is_drawing == Some(true))
+            .unwrap_or(shows);
+        caption.push_str(&words::capital(&sentence(shows)));
         if let Some(answers) = photograph.answers.filter(|id| self.number(*id) > 0) {
             caption.push_str(&format!(
                 " From the viewpoint of number {}.",

@@ -74,6 +74,15 @@ pub(super) fn differences(book: &Book<'_>, lines: &[CostLine]) -> Vec<Block> {
     out
 }
 
+/// A repair by its number alone.
+fn short(book: &Book<'_>, repair: Option<Id>) -> Cell {
+    let entry = repair.and_then(|id| book.snapshot.entry(id));
+    entry.map_or_else(
+        || Cell::from("–"),
+        |entry| book.cell(book.called(entry), entry.id),
+    )
+}
+
 /// A section that says that it was left out.
 fn left_out(key: &str, heading: &str, what: &str) -> Section {
     section(
@@ -191,7 +200,7 @@ pub(super) fn hours(book: &Book<'_>) -> Option<Section> {
             vec![
                 book.cell(format!("{}{late}", book.day(entry)), line.entry),
                 words::name(book.snapshot, line.person).into(),
-                title(line.repair),
+                short(book, line.repair),
                 work.join(": ").into(),
                 line.hours.to_string().into(),
             ],
@@ -329,7 +338,7 @@ pub(super) fn costs(book: &Book<'_>) -> Option<Section> {
             vec![
                 book.cell(format!("{}{late}", book.day(entry)), line.entry),
                 line.what.clone().into(),
-                title(line.repair),
+                short(book, line.repair),
                 line.quantity
                     .as_ref()
                     .map_or_else(|| "–".to_owned(), words::amount)
