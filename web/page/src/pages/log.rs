@@ -47,8 +47,26 @@ pub(crate) fn Log(props: &PageProps) -> Html {
                 <div class="fresh"><ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /></div>
             }) }
             { each(&state.pending, &|pending| pending_row(desk, pending)) }
+            if !is_sifted { { differing(desk) } }
             <div class="log">{ days(desk, is_sifted) }</div>
         </section>
+    }
+}
+
+/// Where hands differ, and a way there.
+fn differing(desk: &Desk) -> Html {
+    let n_disputes = desk
+        .state
+        .opened
+        .as_ref()
+        .map_or(0, |opened| opened.n_disputes);
+    if n_disputes == 0 || desk.state.is_wide {
+        return Html::default();
+    }
+    html! {
+        <div class="fresh">
+            <button type="button" class="link" onclick={super::shell::disputed(desk)}>{ format!("{} two hands: choose", counted(n_disputes, "field was written differently by", "fields were written differently by")) }</button>
+        </div>
     }
 }
 
