@@ -344,4 +344,4 @@ fn share_pages(sections: &mut [Section]) {
 }
 
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

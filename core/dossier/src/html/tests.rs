@@ -1,1 +1,174 @@
 //! The page as a whole: structure, safety, and the same bytes every time.
+
+use garboard_record::{Kind, Snapshot};
+use proptest::prelude::*;
+use serde_json::json;
+
+use super::*;
+use crate::outline::tests::{Log, demonstration};
+use crate::outline::{Options, outline};
+
+/// The tags of a page in order: what a browser builds it from.
+fn tags(page: &str) -> Vec<&str> {
+    page.split('<')
+        .skip(1)
+        .filter_map(|rest| rest.split(['>', ' ', '\n']).next())
+        .collect()
+}
+
+/// The words of a page without its tags.
+fn page_of(snapshot: &Snapshot) -> String {
+    html(&outline(snapshot, &Options::default()), |_| None)
+}
+
+fn named(boat: &str, title: &str, words: &str) -> String {
+    let mut log = Log::new(boat);
+    let place = log.say(Kind::Place, json!({ "name": title }));
+    let finding = log.say(
+        Kind::Finding,
+        json!({ "title": title, "place": place, "observed": words, "supposed": words }),
+    );
+    log.say(Kind::Note, json!({ "words": words, "finding": finding }));
+    log.say(
+        Kind::Cost,
+        json!({ "what": title, "amount": "1.00 EUR", "place": place }),
+    );
+    page_of(&log.snapshot())
+}
+
+#[test]
+fn the_page_stands_alone() {
+    let (told, snapshot) = demonstration();
+    let outline = outline(snapshot, &Options::default());
+    let page = html(&outline, |digest| {
+        told.rendered
+            .iter()
+            .find(|made| made.digest == digest)
+            .map(|made| made.bytes.clone())
+    });
+    for foreign in [
+        "<script",
+        "<link",
+        "<iframe",
+        "<object",
+        "src=\"http",
+        "url(http",
+        "@import",
+        "javascript:",
+    ] {
+        assert!(!page.contains(foreign), "{foreign}");
+    }
+    assert_eq!(page.matches("<img ").count(), told.originals.len());
+    assert_eq!(
+        page.matches("src=\"data:image/jpeg;base64,").count(),
+        told.originals.len()
+    );
+    assert_eq!(page.matches("<h1>").count(), 1);
+    assert!(page.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
+    assert!(page.contains("This is no survey."));
+    assert!(page.contains("Dated by the owner’s device only."));
+}
+
+#[test]
+fn every_tag_that_opens_closes_in_order() {
+    let (_, snapshot) = demonstration();
+    let page = page_of(snapshot);
+    let mut open = Vec::new();
+    for tag in tags(&page) {
+        match tag.strip_prefix('/') {
+            Some(closed) => assert_eq!(open.pop(), Some(closed)),
+            None if matches!(tag, "!DOCTYPE" | "meta" | "br" | "img" | "wbr") => {}
+            None => open.push(tag),
+        }
+    }
+    assert_eq!(open, Vec::<&str>::new());
+}
+
+#[test]
+fn every_link_within_the_page_leads_to_one_id() {
+    let (_, snapshot) = demonstration();
+    let page = page_of(snapshot);
+    let ids: Vec<&str> = page
+        .split(" id=\"")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+        .collect();
+    let unique: std::collections::BTreeSet<&str> = ids.iter().copied().collect();
+    assert_eq!(unique.len(), ids.len());
+    let mut n_links = 0;
+    for link in page
+        .split("href=\"#")
+        .skip(1)
+        .filter_map(|rest| rest.split('"').next())
+    {
+        assert!(unique.contains(link), "{link}");
+        n_links += 1;
+    }
+    assert!(n_links > 200);
+}
+
+#[test]
+fn a_picture_that_is_not_here_is_said_to_be_missing() {
+    let (told, snapshot) = demonstration();
+    let page = page_of(snapshot);
+    assert_eq!(
+        page.matches("No view of this picture was on the device")
+            .count(),
+        told.originals.len()
+    );
+    // The thumbnail is better than nothing.
+    let thumbnails = told
+        .rendered
+        .iter()
+        .filter(|made| made.size == garboard_record::word::Size::Thumbnail);
+    let thumbnails: Vec<_> = thumbnails.collect();
+    let page = html(&outline(snapshot, &Options::default()), |digest| {
+        thumbnails
+            .iter()
+            .find(|made| made.digest == digest)
+            .map(|made| made.bytes.clone())
+    });
+    assert_eq!(page.matches("<img ").count(), told.originals.len());
+}
+
+#[test]
+fn the_order_in_which_statements_came_changes_nothing() {
+    let (told, snapshot) = demonstration();
+    let mut all: Vec<_> = told
+        .writers
+        .iter()
+        .flat_map(|writer| writer.statements.iter().cloned())
+        .collect();
+    all.reverse();
+    assert_eq!(page_of(&Snapshot::of(all)), page_of(snapshot));
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// Whatever a name says, the page is built of the same tags, and the name is there for the eye.
+    #[test]
+    fn law_names_of_any_letters_stay_words(boat in "\\PC{1,30}", title in ".{1,30}", words in "(?s).{1,60}") {
+        prop_assume!(!boat.trim().is_empty() && !title.trim().is_empty() && !words.trim().is_empty());
+        let tame = named("Dunlin", "Deck", "Seen.");
+        let wild = named(&boat, &title, &words);
+        let without_breaks = |page: &str| tags(page).into_iter().filter(|tag| !matches!(*tag, "br" | "wbr")).map(str::to_owned).collect::<Vec<_>>();
+        prop_assert_eq!(without_breaks(&wild), without_breaks(&tame));
+        // Words in the style sheet cannot end it.
+        prop_assert_eq!(wild.matches("</style>").count(), 1);
+        prop_assert_eq!(wild, named(&boat, &title, &words));
+    }
+}
+
+#[test]
+fn markup_in_names_is_shown_and_does_nothing() {
+    let page = named(
+        "<script>alert(1)</script>",
+        "\"><img src=x onerror=alert(1)>",
+        "</style></article>&amp;",
+    );
+    assert!(!page.contains("<script") && !page.contains("<img"));
+    assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
+    assert!(page.contains("&quot;&gt;&lt;img src=x onerror=alert(1)&gt;"));
+    assert!(page.contains("&lt;/style&gt;&lt;/article&gt;&amp;amp;"));
+}
