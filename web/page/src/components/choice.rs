@@ -1,11 +1,11 @@
 //! Keys to choose from.
 
 use garboard_protocol::Choice;
-use yew::{AttrValue, Callback, Html, Properties, component, html};
+use yew::{AttrValue, Callback, Html, html};
 
 use super::each;
 
-#[derive(Properties, PartialEq)]
+/// What [`choice_keys`] shows.
 pub(crate) struct ChoiceKeysProps {
     /// What is chosen, in words, for those who hear.
     pub(crate) label: AttrValue,
@@ -18,8 +18,7 @@ pub(crate) struct ChoiceKeysProps {
 }
 
 /// One of several.
-#[component]
-pub(crate) fn ChoiceKeys(props: &ChoiceKeysProps) -> Html {
+pub(crate) fn choice_keys(props: &ChoiceKeysProps) -> Html {
     html! {
         <div class="choices" role="group" aria-label={props.label.clone()}>
             { each(&props.choices, &|choice| {
@@ -34,7 +33,7 @@ pub(crate) fn ChoiceKeys(props: &ChoiceKeysProps) -> Html {
     }
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`many_keys`] shows.
 pub(crate) struct ManyKeysProps {
     /// What is chosen, in words.
     pub(crate) label: AttrValue,
@@ -47,8 +46,7 @@ pub(crate) struct ManyKeysProps {
 }
 
 /// Any number of several.
-#[component]
-pub(crate) fn ManyKeys(props: &ManyKeysProps) -> Html {
+pub(crate) fn many_keys(props: &ManyKeysProps) -> Html {
     html! {
         <div class="choices" role="group" aria-label={props.label.clone()}>
             { each(&props.choices, &|choice| {

@@ -1,9 +1,9 @@
 //! A field on which hands differ: every value with who and when, and a way to keep one.
 
 use garboard_protocol::Dispute;
-use yew::{AttrValue, Callback, Html, Properties, component, html};
+use yew::{AttrValue, Callback, Html, html};
 
-#[derive(Properties, PartialEq)]
+/// What [`conflict_box`] shows.
 pub(crate) struct ConflictBoxProps {
     /// The field and its values.
     pub(crate) dispute: Dispute,
@@ -14,8 +14,7 @@ pub(crate) struct ConflictBoxProps {
 }
 
 /// Two hands wrote this differently.
-#[component]
-pub(crate) fn ConflictBox(props: &ConflictBoxProps) -> Html {
+pub(crate) fn conflict_box(props: &ConflictBoxProps) -> Html {
     let dispute = &props.dispute;
     html! {
         <section class="differ" aria-label={format!("{}: written differently", dispute.label)}>

@@ -1,11 +1,11 @@
 //! One row of the log's page: the margin with time and hand, what was said, and whether it is saved.
 
 use garboard_protocol::{Row, Thumb};
-use yew::{AttrValue, Callback, Html, Properties, classes, component, html};
+use yew::{AttrValue, Callback, Html, classes, html};
 
 use super::each;
 
-use super::{Drawing, Icon, Strokes};
+use super::{Drawing, IconProps, StrokesProps, icon, strokes};
 
 /// A row with the texts that only the browser can make.
 #[derive(Debug, Clone, PartialEq)]
@@ -18,20 +18,17 @@ pub(crate) struct RowShown {
     pub(crate) written: AttrValue,
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`entry_row`] shows.
 pub(crate) struct EntryRowProps {
     /// The row.
     pub(crate) shown: RowShown,
     /// What this device is called in a sentence: "this phone".
     pub(crate) device: AttrValue,
     /// Whether its page is open beside.
-    #[prop_or_default]
     pub(crate) is_here: bool,
     /// Whether it was saved just now.
-    #[prop_or_default]
     pub(crate) is_fresh: bool,
     /// Whether the saved mark is left out (in lists of things that hang on another).
-    #[prop_or_default]
     pub(crate) is_brief: bool,
     /// Draws a thumbnail.
     pub(crate) picture: Callback<Thumb, Html>,
@@ -40,8 +37,7 @@ pub(crate) struct EntryRowProps {
 }
 
 /// One row of the log's page.
-#[component]
-pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
+pub(crate) fn entry_row(props: &EntryRowProps) -> Html {
     let RowShown { row, time, written } = &props.shown;
     let id = row.id.clone();
     let onclick = props.onopen.reform(move |_| id.clone());
@@ -58,7 +54,7 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
         .filter(|_| row.kind != "place")
         .map(|place| place.path.join(" › "));
     html! {
-        <li class={class}>
+        <li {class} key={row.id.clone()}>
             <div class="row-margin"><span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
             <div>
                 <button type="button" class="row-link" {onclick} aria-current={props.is_here.then_some("true")}>
@@ -67,7 +63,7 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
                 </button>
                 if let Some(detail) = detail(row) { <p class="row-words">{ detail }</p> }
                 if !row.standing.is_empty() {
-                    <p class="small"><Strokes filled={row.strokes} words={row.standing.clone()} /></p>
+                    <p class="small">{ strokes(&StrokesProps { filled: row.strokes, words: row.standing.clone().into() }) }</p>
                 }
                 if !row.thumbs.is_empty() {
                     <div class={classes!("pics", (row.thumbs.len() == 1).then_some("one"))}>
@@ -78,7 +74,7 @@ pub(crate) fn EntryRow(props: &EntryRowProps) -> Html {
                 if row.is_struck { <p class="row-why">{ "Struck" }</p> }
                 if row.is_late { <p class="row-why">{ format!("Written later, {written}") }</p> }
                 <div class="row-foot">
-                    if !props.is_brief { <SavedMark device={props.device.clone()} also_on={row.also_on.clone()} /> }
+                    if !props.is_brief { { saved_mark(&SavedMarkProps { device: props.device.clone().into(), also_on: row.also_on.clone() }) } }
                     if let Some(place) = place { <p class="row-where">{ place }</p> }
                 </div>
             </div>
@@ -100,7 +96,7 @@ fn lead(row: &Row) -> Html {
             </> }
         }
         None if row.strokes > 0 && row.standing.is_empty() => {
-            html! { <span class="row-lead"><Strokes filled={row.strokes} words={row.headline.clone()} /></span> }
+            html! { <span class="row-lead">{ strokes(&StrokesProps { filled: row.strokes, words: row.headline.clone().into() }) }</span> }
         }
         None => html! { <span class="row-lead">{ row.headline.clone() }</span> },
     }
@@ -117,7 +113,7 @@ fn detail(row: &Row) -> Option<String> {
     (!rest.is_empty()).then(|| rest.to_owned())
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`saved_mark`] shows.
 pub(crate) struct SavedMarkProps {
     /// What this device is called in a sentence.
     pub(crate) device: AttrValue,
@@ -126,14 +122,13 @@ pub(crate) struct SavedMarkProps {
 }
 
 /// *Saved on this phone*, and who else has it.
-#[component]
-pub(crate) fn SavedMark(props: &SavedMarkProps) -> Html {
+pub(crate) fn saved_mark(props: &SavedMarkProps) -> Html {
     let also = if props.also_on.is_empty() {
         String::new()
     } else {
         format!(" · also on {}", props.also_on.join(", "))
     };
     html! {
-        <p class="row-saved"><Icon drawing={Drawing::Tick} /><span>{ format!("Saved on {}{also}", props.device) }</span></p>
+        <p class="row-saved">{ icon(&IconProps { drawing: Drawing::Tick }) }<span>{ format!("Saved on {}{also}", props.device) }</span></p>
     }
 }

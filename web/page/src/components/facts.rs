@@ -1,6 +1,6 @@
 //! Values with their labels, ruled.
 
-use yew::{AttrValue, Html, Properties, classes, component, html};
+use yew::{AttrValue, Html, classes, html};
 
 use super::each;
 
@@ -29,15 +29,14 @@ impl Fact {
     }
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`fact_list`] shows.
 pub(crate) struct FactsProps {
     /// The lines.
     pub(crate) facts: Vec<Fact>,
 }
 
 /// Values with their labels.
-#[component]
-pub(crate) fn Facts(props: &FactsProps) -> Html {
+pub(crate) fn fact_list(props: &FactsProps) -> Html {
     html! {
         <dl class="facts">
             { each(&props.facts, &|fact| html! {

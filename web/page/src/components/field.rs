@@ -3,12 +3,12 @@
 use std::rc::Rc;
 
 use garboard_protocol::{Choice, Choices, FormField, Input};
-use yew::{AttrValue, Callback, Html, Properties, component, html};
+use yew::{AttrValue, Callback, Html, html};
 
 use super::each;
 
-use super::table::TableInput;
-use super::{ChoiceKeys, ManyKeys};
+use super::table::{TableInputProps, table_input};
+use super::{ChoiceKeysProps, ManyKeysProps, choice_keys, many_keys};
 use crate::browser::event::{selected, typed};
 use crate::draft::Draft;
 use crate::json::Json;
@@ -79,7 +79,7 @@ impl Options {
     }
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`field_input`] shows.
 pub(crate) struct FieldInputProps {
     /// The field.
     pub(crate) field: FormField,
@@ -88,18 +88,15 @@ pub(crate) struct FieldInputProps {
     /// What can be chosen.
     pub(crate) options: Rc<Options>,
     /// What is wrong with it, in a sentence.
-    #[prop_or_default]
     pub(crate) wrong: Option<AttrValue>,
     /// Sets fields of several tables apart.
-    #[prop_or_default]
     pub(crate) prefix: AttrValue,
     /// What stands in it now.
     pub(crate) onchange: Callback<Draft>,
 }
 
 /// A label, the control, what belongs here, and what is wrong.
-#[component]
-pub(crate) fn FieldInput(props: &FieldInputProps) -> Html {
+pub(crate) fn field_input(props: &FieldInputProps) -> Html {
     let field = &props.field;
     let id = format!("{}f-{}", props.prefix, field.name);
     let hint_id = format!("{id}-hint");
@@ -203,21 +200,21 @@ fn control(props: &FieldInputProps, id: String, hint_id: String) -> Html {
                 label: label.to_owned(),
                 note: String::new(),
             });
-            html! { <ChoiceKeys label={field.label.clone()} choices={choices.to_vec()} chosen={text} onchoose={on_text} /> }
+            html! { { choice_keys(&ChoiceKeysProps { label: field.label.clone().into(), choices: choices.to_vec(), chosen: text.into(), onchoose: on_text }) } }
         }
         Input::OneOf if field.choices.len() <= KEYS_AT_MOST => {
-            html! { <ChoiceKeys label={field.label.clone()} choices={field.choices.clone()} chosen={text} onchoose={on_text} /> }
+            html! { { choice_keys(&ChoiceKeysProps { label: field.label.clone().into(), choices: field.choices.clone(), chosen: text.into(), onchoose: on_text }) } }
         }
         Input::OneOf => choice_list(id, &field.choices, &text, selected(on_text)),
         Input::EntryOf { kinds } => choice_list(id, &options.of(kinds), &text, selected(on_text)),
         Input::SeveralOf => {
-            html! { <ManyKeys label={field.label.clone()} choices={field.choices.clone()} chosen={draft.several.clone()} onchoose={with_several(draft, onchange)} /> }
+            html! { { many_keys(&ManyKeysProps { label: field.label.clone().into(), choices: field.choices.clone(), chosen: draft.several.clone(), onchoose: with_several(draft, onchange) }) } }
         }
         Input::EntriesOf { kinds } => {
-            html! { <ManyKeys label={field.label.clone()} choices={options.of(kinds)} chosen={draft.several.clone()} onchoose={with_several(draft, onchange)} /> }
+            html! { { many_keys(&ManyKeysProps { label: field.label.clone().into(), choices: options.of(kinds), chosen: draft.several.clone(), onchoose: with_several(draft, onchange) }) } }
         }
         Input::Table { columns } => html! {
-            <TableInput columns={columns.clone()} lines={draft.several.clone()} options={Rc::clone(options)} prefix={id} onchange={with_several(draft, onchange)} />
+            { table_input(&TableInputProps { columns: columns.clone(), lines: draft.several.clone(), options: Rc::clone(options), prefix: id.into(), onchange: with_several(draft, onchange) }) }
         },
     }
 }

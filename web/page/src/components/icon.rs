@@ -1,6 +1,6 @@
 //! Our own line drawings; each stands beside its word.
 
-use yew::{Html, Properties, component, html};
+use yew::{Html, html};
 
 /// What is drawn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,15 +21,14 @@ pub(crate) enum Drawing {
     Keel,
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`icon`] shows.
 pub(crate) struct IconProps {
     /// What is drawn.
     pub(crate) drawing: Drawing,
 }
 
 /// A drawing in the colour of the words around it; hidden from those who hear the word.
-#[component]
-pub(crate) fn Icon(props: &IconProps) -> Html {
+pub(crate) fn icon(props: &IconProps) -> Html {
     let lines = match props.drawing {
         Drawing::Shoot => html! { <>
             <path d="M3 9h4l2-3h6" /><path d="M3 9v10h18V9h-3" /><circle cx="12" cy="14" r="3.2" /><path d="M18 3v3M15.8 4.2l1 1.4M20.2 4.2l-1 1.4" />

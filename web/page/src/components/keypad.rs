@@ -1,6 +1,6 @@
 //! The big keypad for readings.
 
-use yew::{Callback, Html, Properties, component, html};
+use yew::{Callback, Html, html};
 
 use super::each;
 
@@ -10,7 +10,7 @@ const KEYS: [&str; 20] = [
     "<",
 ];
 
-#[derive(Properties, PartialEq)]
+/// What [`keypad`] shows.
 pub(crate) struct KeypadProps {
     /// What stands there.
     pub(crate) text: String,
@@ -19,8 +19,7 @@ pub(crate) struct KeypadProps {
 }
 
 /// Digits, point and comma, fractions, feet and inches, over and under range.
-#[component]
-pub(crate) fn Keypad(props: &KeypadProps) -> Html {
+pub(crate) fn keypad(props: &KeypadProps) -> Html {
     html! {
         <div class="pad" role="group" aria-label="Keypad">
             { each(&KEYS, &|&key| {

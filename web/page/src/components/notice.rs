@@ -1,13 +1,13 @@
 //! What happened, what is safe, what to do.
 
 use garboard_protocol::Trouble;
-use yew::{Callback, Html, Properties, component, html};
+use yew::{Callback, Html, html};
 
 use super::each;
 
 use crate::state::{Notice, rest_of};
 
-#[derive(Properties, PartialEq)]
+/// What [`notice_bar`] shows.
 pub(crate) struct NoticeBarProps {
     /// What there is to tell.
     pub(crate) notices: Vec<Notice>,
@@ -18,8 +18,7 @@ pub(crate) struct NoticeBarProps {
 }
 
 /// The notices above a page; a screen reader hears them as they come.
-#[component]
-pub(crate) fn NoticeBar(props: &NoticeBarProps) -> Html {
+pub(crate) fn notice_bar(props: &NoticeBarProps) -> Html {
     html! {
         <div class="notices" role="status" aria-live="polite">
             { each(&props.notices, &|notice| {
@@ -41,15 +40,14 @@ pub(crate) fn NoticeBar(props: &NoticeBarProps) -> Html {
     }
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`trouble_box`] shows.
 pub(crate) struct TroubleBoxProps {
     /// What went wrong.
     pub(crate) trouble: Trouble,
 }
 
 /// What went wrong, where it went wrong.
-#[component]
-pub(crate) fn TroubleBox(props: &TroubleBoxProps) -> Html {
+pub(crate) fn trouble_box(props: &TroubleBoxProps) -> Html {
     html! {
         <div class="notice" role="alert">
             <p><strong>{ props.trouble.happened.clone() }</strong></p>

@@ -1,8 +1,8 @@
 //! How far long work has come.
 
-use yew::{AttrValue, Callback, Html, MouseEvent, Properties, component, html};
+use yew::{AttrValue, Callback, Html, MouseEvent, html};
 
-#[derive(Properties, PartialEq)]
+/// What [`progress_line`] shows.
 pub(crate) struct ProgressLineProps {
     /// What is being done.
     pub(crate) what: AttrValue,
@@ -11,13 +11,11 @@ pub(crate) struct ProgressLineProps {
     /// Of how many; 0 when not known.
     pub(crate) of: u32,
     /// Stops it, when it can be stopped.
-    #[prop_or_default]
     pub(crate) onstop: Option<Callback<MouseEvent>>,
 }
 
 /// A line with a bar, and a way to stop.
-#[component]
-pub(crate) fn ProgressLine(props: &ProgressLineProps) -> Html {
+pub(crate) fn progress_line(props: &ProgressLineProps) -> Html {
     let (value, max) = if props.of == 0 {
         (None, None)
     } else {

@@ -1,10 +1,10 @@
 //! The capture rail: four keys within the thumb's reach.
 
-use yew::{AttrValue, Callback, Event, Html, MouseEvent, Properties, classes, component, html};
+use yew::{AttrValue, Callback, Event, Html, MouseEvent, classes, html};
 
-use super::{Drawing, Icon};
+use super::{Drawing, IconProps, icon};
 
-#[derive(Properties, PartialEq)]
+/// What [`rail`] shows.
 pub(crate) struct RailProps {
     /// How long the clock has run, in words; `None` when it stands.
     pub(crate) running: Option<AttrValue>,
@@ -19,31 +19,30 @@ pub(crate) struct RailProps {
 }
 
 /// Shoot, Measure, Write, Clock.
-#[component]
-pub(crate) fn Rail(props: &RailProps) -> Html {
+pub(crate) fn rail(props: &RailProps) -> Html {
     let clock = match &props.running {
         Some(length) => html! {
             <button type="button" class={classes!("rail-key", "running")} onclick={props.onclock.clone()} aria-label={format!("Stop the clock, {length}")}>
-                <Icon drawing={Drawing::Clock} /><span>{ length.clone() }</span><span class="small">{ "Stop" }</span>
+                { icon(&IconProps { drawing: Drawing::Clock }) }<span>{ length.clone() }</span><span class="small">{ "Stop" }</span>
             </button>
         },
         None => html! {
             <button type="button" class="rail-key" onclick={props.onclock.clone()} aria-label="Clock: start a stint">
-                <Icon drawing={Drawing::Clock} /><span>{ "Clock" }</span>
+                { icon(&IconProps { drawing: Drawing::Clock }) }<span>{ "Clock" }</span>
             </button>
         },
     };
     html! {
         <div class="rail" role="group" aria-label="Capture">
             <label class="rail-key first">
-                <Icon drawing={Drawing::Shoot} /><span>{ "Shoot" }</span>
+                { icon(&IconProps { drawing: Drawing::Shoot }) }<span>{ "Shoot" }</span>
                 <input type="file" accept="image/*" capture="environment" multiple=true onchange={props.onshoot.clone()} />
             </label>
             <button type="button" class="rail-key" onclick={props.onmeasure.clone()}>
-                <Icon drawing={Drawing::Measure} /><span>{ "Measure" }</span>
+                { icon(&IconProps { drawing: Drawing::Measure }) }<span>{ "Measure" }</span>
             </button>
             <button type="button" class="rail-key" onclick={props.onwrite.clone()}>
-                <Icon drawing={Drawing::Write} /><span>{ "Write" }</span>
+                { icon(&IconProps { drawing: Drawing::Write }) }<span>{ "Write" }</span>
             </button>
             { clock }
         </div>

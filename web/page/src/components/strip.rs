@@ -1,11 +1,11 @@
 //! The strip that says where everything captured goes.
 
 use garboard_protocol::WorkingAt;
-use yew::{Callback, Html, MouseEvent, Properties, component, html};
+use yew::{Callback, Html, MouseEvent, html};
 
-use super::{STAGES, Strokes, stage_idx};
+use super::{STAGES, StrokesProps, stage_idx, strokes};
 
-#[derive(Properties, PartialEq)]
+/// What [`working_at_strip`] shows.
 pub(crate) struct WorkingAtStripProps {
     /// Where.
     pub(crate) working_at: WorkingAt,
@@ -18,8 +18,7 @@ pub(crate) struct WorkingAtStripProps {
 }
 
 /// Place, finding or repair, and the stage of the photographs.
-#[component]
-pub(crate) fn WorkingAtStrip(props: &WorkingAtStripProps) -> Html {
+pub(crate) fn working_at_strip(props: &WorkingAtStripProps) -> Html {
     let at = &props.working_at;
     let place = at.place.as_ref().map(|place| place.path.join(" › "));
     let about = at
@@ -44,7 +43,7 @@ pub(crate) fn WorkingAtStrip(props: &WorkingAtStripProps) -> Html {
                     <p class="small soft">{ "Working at" }</p>
                     <p class="strip-place">{ place.unwrap_or_else(|| "no place chosen yet".to_owned()) }</p>
                     if let Some(words) = words {
-                        <p class="strip-about"><Strokes {filled} words={words} /></p>
+                        <p class="strip-about">{ strokes(&StrokesProps { filled, words: words.into() }) }</p>
                     }
                 </div>
                 if props.can_change {

@@ -1,6 +1,6 @@
 //! The five small strokes that say the stage, filled as far as it has come.
 
-use yew::{AttrValue, Html, Properties, component, html};
+use yew::{AttrValue, Html, html};
 
 /// The five stages, in order.
 pub(crate) const STAGES: [&str; 5] = ["found", "opened", "prepared", "rebuilt", "finished"];
@@ -13,18 +13,16 @@ pub(crate) fn stage_idx(stage: &str) -> u8 {
         .map_or(0, |(n_filled, _)| n_filled)
 }
 
-#[derive(Properties, PartialEq)]
+/// What [`strokes`] shows.
 pub(crate) struct StrokesProps {
     /// How many are filled, 0 to 5.
     pub(crate) filled: u8,
     /// Words beside them; blank leaves the stage's own word for those who hear.
-    #[prop_or_default]
     pub(crate) words: AttrValue,
 }
 
 /// Five strokes with words.
-#[component]
-pub(crate) fn Strokes(props: &StrokesProps) -> Html {
+pub(crate) fn strokes(props: &StrokesProps) -> Html {
     let stage = props
         .filled
         .checked_sub(1)

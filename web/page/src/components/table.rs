@@ -3,15 +3,15 @@
 use std::rc::Rc;
 
 use garboard_protocol::FormField;
-use yew::{AttrValue, Callback, Html, Properties, component, html};
+use yew::{AttrValue, Callback, Html, html};
 
 use super::each;
 
-use super::field::{FieldInput, Options};
+use super::field::{FieldInputProps, Options, field_input};
 use crate::draft::Draft;
 use crate::json::{self, Json};
 
-#[derive(Properties, PartialEq)]
+/// What [`table_input`] shows.
 pub(crate) struct TableInputProps {
     /// The parts.
     pub(crate) columns: Vec<FormField>,
@@ -26,8 +26,7 @@ pub(crate) struct TableInputProps {
 }
 
 /// One small form a thing, and a key for another.
-#[component]
-pub(crate) fn TableInput(props: &TableInputProps) -> Html {
+pub(crate) fn table_input(props: &TableInputProps) -> Html {
     let lines = &props.lines;
     let added = {
         let mut next = lines.clone();
@@ -53,7 +52,7 @@ pub(crate) fn TableInput(props: &TableInputProps) -> Html {
                                     emit.emit(next.collect());
                                 })
                             };
-                            html! { <FieldInput field={column.clone()} {draft} options={Rc::clone(&props.options)} prefix={format!("{}-{idx}-", props.prefix)} {onchange} /> }
+                            html! { { field_input(&FieldInputProps { field: column.clone(), draft, options: Rc::clone(&props.options), wrong: Default::default(), prefix: (format!("{}-{idx}-", props.prefix)).into(), onchange }) } }
                         }) }
                         <button type="button" class="link" {onclick}>{ "Take this away" }</button>
                     </fieldset>

@@ -1,12 +1,12 @@
 //! The tabs at the foot.
 
-use yew::{Callback, Html, Properties, component, html};
+use yew::{Callback, Html, html};
 
 use super::each;
 
 use crate::state::Section;
 
-#[derive(Properties, PartialEq)]
+/// What [`tabs`] shows.
 pub(crate) struct TabsProps {
     /// The one that is open.
     pub(crate) open: Section,
@@ -15,8 +15,7 @@ pub(crate) struct TabsProps {
 }
 
 /// Log, Boat, Work, Share.
-#[component]
-pub(crate) fn Tabs(props: &TabsProps) -> Html {
+pub(crate) fn tabs(props: &TabsProps) -> Html {
     html! {
         <nav class="tabs" aria-label="Parts of the log">
             { each(&Section::ALL, &|&section| {

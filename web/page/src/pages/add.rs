@@ -11,7 +11,7 @@ use yew::{
 };
 
 use crate::browser::{event, file::Files, locale, memory};
-use crate::components::{FieldInput, Options, settled};
+use crate::components::{FieldInputProps, Options, field_input, settled};
 use crate::draft::Draft;
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json;
@@ -77,7 +77,7 @@ fn AddAbout(props: &AddAboutProps) -> Html {
             html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> }
         }
         AskedFor::Trouble(trouble) => {
-            html! { <div class="sheet"><div class="sheet-body"><crate::components::TroubleBox trouble={(*trouble).clone()} /></div></div> }
+            html! { <div class="sheet"><div class="sheet-body">{ crate::components::trouble_box(&crate::components::TroubleBoxProps { trouble: (*trouble).clone() }) }</div></div> }
         }
     }
 }
@@ -145,14 +145,18 @@ fn Filling(props: &FillingProps) -> Html {
             })
         };
         html! {
-            <FieldInput field={field.clone()} draft={drafts.get(&name).cloned().unwrap_or_default()}
-                options={Rc::clone(&options)} wrong={wrong.get(&name).cloned()} key={name} {onchange} />
+            { field_input(&FieldInputProps { field: field.clone(), draft: drafts.get(&name).cloned().unwrap_or_default(), options: Rc::clone(&options), wrong: wrong.get(&name).cloned(), prefix: Default::default(), onchange }) }
         }
+    };
+    // What was filled in from the start is shown; what is typed later stays where it is typed.
+    let given = {
+        let first = (*drafts).clone();
+        use_state(move || first)
     };
     let is_shown = |field: &&FormField| {
         field.is_first
             || field.is_needed
-            || drafts
+            || given
                 .get(&field.name)
                 .is_some_and(|draft| !draft.is_blank())
     };
@@ -179,7 +183,7 @@ fn Filling(props: &FillingProps) -> Html {
             </div>
             <div class="sheet-body">
                 { for shown.into_iter().map(&field) }
-                <FieldInput field={when} draft={Draft::of((*happened).clone())} options={Rc::clone(&options)} wrong={wrong.get("happened").cloned()} onchange={on_when} />
+                { field_input(&FieldInputProps { field: when, draft: Draft::of((*happened).clone()), options: Rc::clone(&options), wrong: wrong.get("happened").cloned(), prefix: Default::default(), onchange: on_when }) }
                 if !more.is_empty() {
                     <details>
                         <summary>{ format!("More ({})", more.len()) }</summary>

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html};
 use super::add::adding;
 use super::part::counted;
 use super::shell::{PageProps, going};
-use crate::components::{Fact, Facts, TroubleBox, each};
+use crate::components::{Fact, FactsProps, TroubleBoxProps, each, fact_list, trouble_box};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::state::Route;
 
@@ -40,7 +40,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 <h2>{ "Places" }</h2>
                 { match &places {
                     AskedFor::Waiting => html! { <p role="status">{ "Reading the places…" }</p> },
-                    AskedFor::Trouble(trouble) => html! { <TroubleBox trouble={(**trouble).clone()} /> },
+                    AskedFor::Trouble(trouble) => html! { { trouble_box(&TroubleBoxProps { trouble: (**trouble).clone() }) } },
                     AskedFor::Here(answer) => match &**answer {
                         Answer::Places(lines) if lines.is_empty() => html! {
                             <p class="soft">{ "No places yet. A place is a part of the boat, as large or small as you like: side deck, port; third bay aft of the house front." }</p>
@@ -99,7 +99,7 @@ fn Particulars(props: &ParticularsProps) -> Html {
             if is_bare {
                 <p class="soft">{ "Nothing but the name so far. Hull number, builder, measures and engines make a history that a buyer can check." }</p>
             } else {
-                <Facts {facts} />
+                { fact_list(&FactsProps { facts }) }
             }
             <p><button type="button" class="key" onclick={open}>{ if is_bare { "Add particulars" } else { "Amend or add to them" } }</button></p>
         </section>

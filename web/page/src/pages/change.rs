@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::add::leave;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files};
-use crate::components::{STAGES, Strokes, each, stage_idx};
+use crate::components::{STAGES, StrokesProps, each, stage_idx, strokes};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json::{self, Json};
 use crate::state::Action;
@@ -200,7 +200,7 @@ fn stages(desk: &Desk) -> Html {
                     let desk = desk.clone();
                     let onclick = Callback::from(move |_| desk.dispatch(Action::Stage((!is_chosen).then(|| stage.to_owned()))));
                     html! {
-                        <button type="button" class="choice" aria-pressed={is_chosen.to_string()} {onclick}><Strokes filled={stage_idx(stage)} words={stage} /></button>
+                        <button type="button" class="choice" aria-pressed={is_chosen.to_string()} {onclick}>{ strokes(&StrokesProps { filled: stage_idx(stage), words: stage.into() }) }</button>
                     }
                 }) }
             </div>

@@ -14,7 +14,8 @@ use yew::{
 use super::part::{kinds_to_add, row_list};
 use crate::browser::{event, locale};
 use crate::components::{
-    ConflictBox, Drawing, Fact, Facts, Icon, SavedMark, Strokes, TroubleBox, each,
+    ConflictBoxProps, Drawing, Fact, FactsProps, IconProps, SavedMarkProps, StrokesProps,
+    TroubleBoxProps, conflict_box, each, fact_list, icon, saved_mark, strokes, trouble_box,
 };
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::state::Route;
@@ -53,14 +54,14 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
         Callback::from(move |_: yew::MouseEvent| desk.back())
     };
     let back_key = html! {
-        <button type="button" class="link back" onclick={back}><Icon drawing={Drawing::Back} />{ desk.state.section.word() }</button>
+        <button type="button" class="link back" onclick={back}>{ icon(&IconProps { drawing: Drawing::Back }) }{ desk.state.section.word() }</button>
     };
     match asked {
         AskedFor::Waiting => {
             html! { <article class="page"><header class="page-head">{ back_key }<p role="status">{ "Reading…" }</p></header></article> }
         }
         AskedFor::Trouble(trouble) => html! {
-            <article class="page"><header class="page-head">{ back_key }<h1>{ "Not found" }</h1></header><div class="part"><TroubleBox trouble={(*trouble).clone()} /></div></article>
+            <article class="page"><header class="page-head">{ back_key }<h1>{ "Not found" }</h1></header><div class="part">{ trouble_box(&TroubleBoxProps { trouble: (*trouble).clone() }) }</div></article>
         },
         AskedFor::Here(answer) => {
             let Answer::Entry(view) = &*answer else {
@@ -75,7 +76,7 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
                             if view.is_struck { <s>{ view.title.clone() }</s> } else { { view.title.clone() } }
                         </h1>
                         if let Some(standing) = &view.standing {
-                            <p><Strokes filled={standing.strokes} words={standing.word.clone()} /></p>
+                            <p>{ strokes(&StrokesProps { filled: standing.strokes, words: standing.word.clone().into() }) }</p>
                             if !standing.detail.is_empty() { <p class="small soft">{ standing.detail.clone() }</p> }
                         }
                     </header>
@@ -162,7 +163,7 @@ fn disputes(desk: &Desk, view: &EntryView) -> Html {
                         }));
                     })
                 });
-                html! { <ConflictBox dispute={dispute.clone()} {written} {onkeep} /> }
+                html! { { conflict_box(&ConflictBoxProps { dispute: dispute.clone(), written, onkeep }) } }
             }) }
         </section>
     }
@@ -194,7 +195,7 @@ fn values(
                 <p class="reading-shown">{ figure.value.clone() }<small>{ figure.unit.clone() }</small></p>
                 if !figure.note.is_empty() { <p class="soft">{ figure.note.clone() }</p> }
             }
-            <Facts {facts} />
+            { fact_list(&FactsProps { facts }) }
             if desk.state.can_write() { <amend::MoreFields desk={desk.clone()} view={view.clone()} amending={amending.clone()} /> }
         </section>
     }
@@ -376,7 +377,7 @@ fn children(desk: &Desk, view: &EntryView) -> Html {
         <section class="part flush">
             <h2>{ if view.kind == "place" { "At this place" } else { "What hangs on it" } }</h2>
             { row_list(desk, &rows, true) }
-            <SavedMark device={super::part::device_word(desk)} also_on={view.also_on.clone()} />
+            { saved_mark(&SavedMarkProps { device: (super::part::device_word(desk)).into(), also_on: view.also_on.clone() }) }
         </section>
     }
 }

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::part::{counted, device_word, row_list};
 use super::shell::PageProps;
 use crate::browser::{event, locale};
-use crate::components::{ProgressLine, each};
+use crate::components::{ProgressLineProps, each, progress_line};
 use crate::hooks::Desk;
 use crate::json::Json;
 use crate::moment::Moment;
@@ -44,7 +44,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
                 }
             </div>
             { for state.progress.iter().filter(|progress| progress.number.is_none()).map(|progress| html! {
-                <div class="fresh"><ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /></div>
+                <div class="fresh">{ progress_line(&ProgressLineProps { what: progress.what.clone().into(), done: progress.done, of: progress.of, onstop: Default::default() }) }</div>
             }) }
             { each(&state.pending, &|pending| pending_row(desk, pending)) }
             if !is_sifted { { differing(desk) } }

@@ -6,7 +6,9 @@ use yew::{AttrValue, Callback, Html, component, html, use_state};
 use super::add::leave;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files, memory};
-use crate::components::{ChoiceKeys, Keypad, SavedMark, each};
+use crate::components::{
+    ChoiceKeysProps, KeypadProps, SavedMarkProps, choice_keys, each, keypad, saved_mark,
+};
 use crate::draft;
 use crate::json::{self, Json};
 
@@ -172,7 +174,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 <div>
                     <h1>{ "Measure" }</h1>
                     if let Some(last) = (*last).clone() {
-                        <div class="rowed tight" role="status"><strong>{ last }</strong><SavedMark device={super::part::device_word(desk)} also_on={Vec::<String>::new()} /></div>
+                        <div class="rowed tight" role="status"><strong>{ last }</strong>{ saved_mark(&SavedMarkProps { device: (super::part::device_word(desk)).into(), also_on: Vec::<String>::new() }) }</div>
                     }
                 </div>
                 { leave(desk) }
@@ -205,7 +207,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 { entering(&habit, &text, *way, &on_text) }
                 if let Some(wrong) = (*wrong).clone() { <div class="field"><p class="wrong" role="alert">{ wrong }</p></div> }
                 if *way == Way::Figure {
-                    <Keypad text={(*text).clone()} ontype={on_text.clone()} />
+                    { keypad(&KeypadProps { text: (*text).clone(), ontype: on_text.clone() }) }
                 }
                 <div class="field">
                     <label for="spot">{ "Spot" }</label>
@@ -214,7 +216,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 if !choices.instruments.is_empty() {
                     <div class="field">
                         <p class="label">{ "Instrument" }</p>
-                        <ChoiceKeys label="Instrument" choices={choices.instruments.clone()} chosen={habit.instrument.clone()} onchoose={set_habit(|habit, raw| habit.instrument = raw)} />
+                        { choice_keys(&ChoiceKeysProps { label: "Instrument".into(), choices: choices.instruments.clone(), chosen: habit.instrument.clone().into(), onchoose: set_habit(|habit, raw| habit.instrument = raw) }) }
                     </div>
                 }
                 <div class="rowed">
@@ -222,7 +224,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 </div>
                 <div class="field">
                     <p class="label">{ "Given as" }</p>
-                    <ChoiceKeys label="Given as" choices={ways} chosen={way_raw} onchoose={on_way} />
+                    { choice_keys(&ChoiceKeysProps { label: "Given as".into(), choices: ways, chosen: way_raw.into(), onchoose: on_way }) }
                 </div>
             </div>
             <div class="sheet-foot"><button type="submit" class="key main-key">{ "Save reading" }</button></div>
@@ -252,11 +254,11 @@ fn entering(habit: &Habit, text: &str, way: Way, on_text: &Callback<String>) -> 
                 <label class="reading-line"><span class="unseen">{ "The word" }</span>
                     <input class="reading-figure" type="text" autocomplete="off" value={text.to_owned()} oninput={event::typed(on_text.clone())} />
                 </label>
-                <ChoiceKeys label="Usual words" choices={["crisp", "dull", "hard", "soft", "dry", "wet"].map(|word| choice_of((word, word))).to_vec()} chosen={text.to_owned()} onchoose={on_text.clone()} />
+                { choice_keys(&ChoiceKeysProps { label: "Usual words".into(), choices: ["crisp", "dull", "hard", "soft", "dry", "wet"].map(|word| choice_of((word, word))).to_vec(), chosen: text.to_owned().into(), onchoose: on_text.clone() }) }
             </div>
         },
         Way::YesNo => html! {
-            <ChoiceKeys label="Yes or no" choices={[("true", "Yes"), ("false", "No")].map(choice_of).to_vec()} chosen={text.to_owned()} onchoose={on_text.clone()} />
+            { choice_keys(&ChoiceKeysProps { label: "Yes or no".into(), choices: [("true", "Yes"), ("false", "No")].map(choice_of).to_vec(), chosen: text.to_owned().into(), onchoose: on_text.clone() }) }
         },
     }
 }

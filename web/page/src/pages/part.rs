@@ -4,7 +4,7 @@ use garboard_protocol::{PictureSize, Row, Thumb};
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
 use crate::browser::locale;
-use crate::components::{EntryRow, RowShown, each};
+use crate::components::{EntryRowProps, RowShown, each, entry_row};
 use crate::hooks::{Desk, use_picture};
 use crate::moment::Moment;
 use crate::state::Route;
@@ -108,16 +108,7 @@ pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
     html! {
         <ol>
             { each(rows, &|row| html! {
-                <EntryRow
-                    key={row.id.clone()}
-                    shown={shown(row, is_brief)}
-                    {device}
-                    is_here={here == Some(row.id.as_str())}
-                    is_fresh={desk.state.fresh.contains(&row.id)}
-                    {is_brief}
-                    picture={picture.clone()}
-                    onopen={onopen.clone()}
-                />
+                { entry_row(&EntryRowProps { shown: shown(row, is_brief), device: device.into(), is_here: here == Some(row.id.as_str()), is_fresh: desk.state.fresh.contains(&row.id), is_brief, picture: picture.clone(), onopen: onopen.clone() }) }
             }) }
         </ol>
     }

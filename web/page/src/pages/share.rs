@@ -11,7 +11,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::part::counted;
 use super::shell::PageProps;
 use crate::browser::{file::Files, locale};
-use crate::components::{ProgressLine, TroubleBox, each};
+use crate::components::{ProgressLineProps, TroubleBoxProps, each, progress_line, trouble_box};
 use crate::hooks::{AskedFor, Desk, use_asked};
 
 pub(super) use device::light_keys;
@@ -43,7 +43,7 @@ fn Hands(props: &PageProps) -> Html {
             <h2>{ "Hands and devices" }</h2>
             { match asked {
                 AskedFor::Waiting => html! { <p role="status">{ "Reading…" }</p> },
-                AskedFor::Trouble(trouble) => html! { <TroubleBox trouble={(*trouble).clone()} /> },
+                AskedFor::Trouble(trouble) => html! { { trouble_box(&TroubleBoxProps { trouble: (*trouble).clone() }) } },
                 AskedFor::Here(answer) => match &*answer {
                     Answer::Devices(cards) => html! { <ul class="things">{ each(cards, &hand) }</ul> },
                     _ => Html::default(),
@@ -159,7 +159,7 @@ pub(super) fn far(desk: &Desk, number: Option<u32>, what: &'static str) -> Html 
         (progress.what.clone(), progress.done, progress.of)
     });
     let stop = desk.clone();
-    html! { <ProgressLine what={words} {done} {of} onstop={Some(Callback::from(move |_| stop.stop(number)))} /> }
+    html! { { progress_line(&ProgressLineProps { what: words.into(), done, of, onstop: Some(Callback::from(move |_| stop.stop(number))) }) } }
 }
 
 /// The state of a piece of long work.

@@ -17,7 +17,10 @@ use super::share::Share;
 use super::work::{StillOpen, Work};
 use super::write::Write;
 use crate::browser::{self, event, file::Files};
-use crate::components::{NoticeBar, Rail, Tabs, WorkingAtStrip};
+use crate::components::{
+    NoticeBarProps, RailProps, TabsProps, WorkingAtStripProps, notice_bar, rail, tabs,
+    working_at_strip,
+};
 use crate::hooks::{Desk, use_minutes};
 use crate::moment::lasting;
 use crate::state::{Route, Section};
@@ -96,12 +99,7 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     html! {
         <div {class}>
             <a class="skip" href={format!("#{}", state.route.hash())}>{ "Garboard" }</a>
-            if state.section != Section::Share || is_sheet || state.is_wide { <WorkingAtStrip
-                working_at={state.working_at().cloned().unwrap_or_default()}
-                stage={state.stage.clone()}
-                can_change={state.can_write() && state.route != Route::Change}
-                onchange={going(desk, Route::Change)}
-            /> }
+            if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change) }) } }
             <div class="brand">{ brand(desk) }</div>
             <main class="main" tabindex="-1" ref={main_node}>
                 if !has_detail || state.is_wide { { bars(desk, onaway.clone(), onopen.clone()) } }
@@ -113,18 +111,9 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
             </div>
             <div class="foot">
                 if state.can_write() && state.section != Section::Share {
-                    <Rail
-                        running={stint.as_ref().map(|stint| yew::AttrValue::from(lasting(now - stint.start_millis)))}
-                        onshoot={event::picked(shoot(desk))}
-                        onmeasure={going(desk, Route::Measure)}
-                        onwrite={going(desk, Route::Write)}
-                        onclock={clock(desk)}
-                    />
+                    { rail(&RailProps { running: stint.as_ref().map(|stint| yew::AttrValue::from(lasting(now - stint.start_millis))), onshoot: event::picked(shoot(desk)), onmeasure: going(desk, Route::Measure), onwrite: going(desk, Route::Write), onclock: clock(desk) }) }
                 }
-                <Tabs open={state.section} onopen={
-                    let desk = desk.clone();
-                    Callback::from(move |section: Section| desk.go(&section.route()))
-                } />
+                { tabs(&TabsProps { open: state.section, onopen: to_section(desk) }) }
             </div>
         </div>
     }
@@ -148,7 +137,7 @@ fn bars(desk: &Desk, onaway: Callback<u32>, onopen: Callback<String>) -> Html {
                 <p><strong>{ "Another tab writes in this log." }</strong>{ " This one shows what it writes, and may write when that one is closed." }</p>
             </div>
         }
-        <NoticeBar notices={state.notices.clone()} {onaway} {onopen} />
+        { notice_bar(&NoticeBarProps { notices: state.notices.clone(), onaway, onopen }) }
     </> }
 }
 
@@ -177,6 +166,12 @@ pub(super) fn disputed(desk: &Desk) -> Callback<yew::MouseEvent> {
             ..garboard_protocol::Filter::default()
         });
     })
+}
+
+/// To a tab.
+fn to_section(desk: &Desk) -> Callback<Section> {
+    let desk = desk.clone();
+    Callback::from(move |section: Section| desk.go(&section.route()))
 }
 
 /// To a screen.

@@ -7,7 +7,9 @@ use super::part::counted;
 use super::share::light_keys;
 use super::shell::PageProps;
 use crate::browser::{event, file::Files, locale};
-use crate::components::{Drawing, Icon, NoticeBar, ProgressLine, each};
+use crate::components::{
+    Drawing, IconProps, NoticeBarProps, ProgressLineProps, each, icon, notice_bar, progress_line,
+};
 use crate::hooks::Desk;
 use crate::state::Action;
 
@@ -78,20 +80,17 @@ pub(crate) fn Start(props: &PageProps) -> Html {
     };
     html! {
         <div class="start">
-            <NoticeBar notices={state.notices.clone()} onopen={Callback::noop()} onaway={
-                let desk = desk.clone();
-                Callback::from(move |number| desk.dispatch(Action::PutAway(number)))
-            } />
+            { notice_bar(&NoticeBarProps { notices: state.notices.clone(), onaway: putting_away(desk), onopen: Callback::noop() }) }
             <header class="start-head">
-                <Icon drawing={Drawing::Keel} />
+                { icon(&IconProps { drawing: Drawing::Keel }) }
                 <div>
                     <h1>{ "Garboard" }</h1>
                     <p class="soft">{ "A field log for people who open up an old boat." }</p>
                 </div>
             </header>
             if let Some(what) = *busy {
-                { each(&state.progress, &|progress| html! { <ProgressLine what={progress.what.clone()} done={progress.done} of={progress.of} /> }) }
-                if state.progress.is_empty() { <ProgressLine {what} done={0} of={0} /> }
+                { each(&state.progress, &|progress| html! { { progress_line(&ProgressLineProps { what: progress.what.clone().into(), done: progress.done, of: progress.of, onstop: Default::default() }) } }) }
+                if state.progress.is_empty() { { progress_line(&ProgressLineProps { what: what.into(), done: 0, of: 0, onstop: Default::default() }) } }
             } else {
                 { logs(desk, &busy, &free) }
                 <section>
@@ -132,6 +131,11 @@ pub(crate) fn Start(props: &PageProps) -> Html {
             }
         </div>
     }
+}
+
+fn putting_away(desk: &Desk) -> Callback<u32> {
+    let desk = desk.clone();
+    Callback::from(move |number| desk.dispatch(Action::PutAway(number)))
 }
 
 fn logs(

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html};
 use super::add::adding;
 use super::shell::{PageProps, going};
 use crate::browser::{file::Files, locale};
-use crate::components::{Strokes, TroubleBox, each};
+use crate::components::{StrokesProps, TroubleBoxProps, each, strokes, trouble_box};
 use crate::hooks::{AskedFor, Desk, use_asked, use_minutes};
 use crate::moment::lasting;
 use crate::state::Route;
@@ -22,7 +22,7 @@ pub(crate) fn Work(props: &PageProps) -> Html {
             <Running desk={desk.clone()} />
             { match asked {
                 AskedFor::Waiting => html! { <p class="part" role="status">{ "Adding up…" }</p> },
-                AskedFor::Trouble(trouble) => html! { <div class="part"><TroubleBox trouble={(*trouble).clone()} /></div> },
+                AskedFor::Trouble(trouble) => html! { <div class="part">{ trouble_box(&TroubleBoxProps { trouble: (*trouble).clone() }) }</div> },
                 AskedFor::Here(answer) => match &*answer {
                     Answer::Work(view) => whole(desk, view),
                     _ => Html::default(),
@@ -102,7 +102,7 @@ fn repair(desk: &Desk, line: &RepairLine) -> Html {
     html! {
         <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.repair.id.clone()))}>
             <span class="thing-name">{ line.repair.title.clone() }</span>
-            <span class="thing-more"><Strokes filled={line.strokes} words={line.standing.clone()} /><br />{ more.join(" · ") }</span>
+            <span class="thing-more">{ strokes(&StrokesProps { filled: line.strokes, words: line.standing.clone().into() }) }<br />{ more.join(" · ") }</span>
         </button></li>
     }
 }
@@ -118,7 +118,7 @@ fn open_part(desk: &Desk, open: &[OpenLine]) -> Html {
                     { each(open, &|line| html! {
                         <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.finding.id.clone()))}>
                             <span class="thing-name">{ line.finding.title.clone() }</span>
-                            <span class="thing-more"><Strokes filled={line.strokes} words={line.standing.clone()} /><br />{ place_words(line.place.as_ref()) }</span>
+                            <span class="thing-more">{ strokes(&StrokesProps { filled: line.strokes, words: line.standing.clone().into() }) }<br />{ place_words(line.place.as_ref()) }</span>
                             <span class="thing-end">{ line.urgency.clone() }</span>
                         </button></li>
                     }) }

@@ -8,7 +8,7 @@ use yew::{AttrValue, Callback, Html, component, html, use_effect_with, use_node_
 use super::add::{checked, leave, use_options};
 use super::shell::PageProps;
 use crate::browser::{event, file::Files, memory};
-use crate::components::{ChoiceKeys, FieldInput};
+use crate::components::{ChoiceKeysProps, FieldInputProps, choice_keys, field_input};
 use crate::draft::Draft;
 use crate::json;
 use crate::named::Named;
@@ -130,7 +130,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
         <form class="sheet" onsubmit={event::submitted(save)} novalidate=true>
             <div class="sheet-head"><h1>{ "Write" }</h1>{ leave(desk) }</div>
             <div class="sheet-body">
-                <ChoiceKeys label="What it is" choices={sorts.to_vec()} chosen={if *is_finding { "finding" } else { "note" }} onchoose={on_as} />
+                { choice_keys(&ChoiceKeysProps { label: "What it is".into(), choices: sorts.to_vec(), chosen: (if *is_finding { "finding" } else { "note" }).into(), onchoose: on_as }) }
                 <div class="field">
                     <label for="words">{ label }</label>
                     <textarea id="words" ref={words_box} placeholder={holder} value={(*words).clone()} oninput={on_words} aria-invalid={wrong.get("observed").map(|_| "true")} />
@@ -148,7 +148,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                             })
                         };
                         let draft = drafts.get(&name).cloned().unwrap_or_else(|| blank(field));
-                        html! { <FieldInput key={name.clone()} field={as_asked(field)} {draft} options={Rc::clone(&options)} wrong={wrong.get(&name).cloned()} {onchange} /> }
+                        html! { { field_input(&FieldInputProps { field: as_asked(field), draft, options: Rc::clone(&options), wrong: wrong.get(&name).cloned(), prefix: Default::default(), onchange }) } }
                     }) }
                     <label class="tickbox">
                         <input type="checkbox" checked={*stays} onclick={

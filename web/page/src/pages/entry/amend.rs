@@ -6,7 +6,7 @@ use garboard_protocol::{Amend, Ask, EntryView, FormField, Input, Trouble, Value}
 use yew::{AttrValue, Callback, Html, Properties, UseStateHandle, component, html, use_state};
 
 use crate::browser::{event, locale};
-use crate::components::{FieldInput, TroubleBox, each};
+use crate::components::{FieldInputProps, TroubleBoxProps, each, field_input, trouble_box};
 use crate::draft::Draft;
 use crate::hooks::Desk;
 use crate::pages::add::{checked, use_options};
@@ -144,8 +144,8 @@ pub(super) fn AmendForm(props: &AmendFormProps) -> Html {
     };
     html! {
         <form class="stack" onsubmit={event::submitted(save)} novalidate=true>
-            <FieldInput field={field.clone()} draft={(*draft).clone()} options={Rc::clone(&options)} wrong={(*wrong).clone()} {onchange} />
-            if let Some(trouble) = (*trouble).clone() { <TroubleBox {trouble} /> }
+            { field_input(&FieldInputProps { field: field.clone(), draft: (*draft).clone(), options: Rc::clone(&options), wrong: (*wrong).clone(), prefix: Default::default(), onchange }) }
+            if let Some(trouble) = (*trouble).clone() { { trouble_box(&TroubleBoxProps { trouble }) } }
             <div class="rowed">
                 <button type="submit" class="key main-key" disabled={*is_busy}>{ if *is_busy { "Being saved…" } else { "Save" } }</button>
                 <button type="button" class="link" onclick={props.done.reform(|_| ())}>{ "Leave as it is" }</button>

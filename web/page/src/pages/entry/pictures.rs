@@ -4,7 +4,7 @@ use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
 use yew::{Callback, Html, html};
 
 use crate::browser::{event, file::Files, locale};
-use crate::components::{Strokes, each, stage_idx};
+use crate::components::{StrokesProps, each, stage_idx, strokes};
 use crate::hooks::Desk;
 use crate::pages::part::Picture;
 use crate::state::Route;
@@ -99,7 +99,7 @@ fn words(picture: &PictureView) -> Html {
         .chain([struck])
         .filter(|part| !part.is_empty())
         .collect();
-    html! { <><span class="caption-stage"><Strokes filled={stage_idx(&picture.stage)} words={stage.to_owned()} /></span>{ rest.join(" · ") }</> }
+    html! { <><span class="caption-stage">{ strokes(&StrokesProps { filled: stage_idx(&picture.stage), words: stage.to_owned().into() }) }</span>{ rest.join(" · ") }</> }
 }
 
 /// A picture that leads to its own page.

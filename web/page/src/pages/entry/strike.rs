@@ -4,7 +4,7 @@ use garboard_protocol::{Ask, EntryView, Lift, Strike, Trouble};
 use yew::{AttrValue, Callback, Html, Properties, component, html, use_state};
 
 use crate::browser::{event, locale};
-use crate::components::{TroubleBox, each};
+use crate::components::{TroubleBoxProps, each, trouble_box};
 use crate::hooks::Desk;
 
 /// Who struck it, when and why; and a way to lift.
@@ -104,7 +104,7 @@ pub(super) fn StrikeForm(props: &StrikeFormProps) -> Html {
                         <p class="help">{ "It stays legible, struck through, with your name and the time. Nothing is erased." }</p>
                         <input id="strike-why" type="text" autocomplete="off" value={(*why).clone()} {oninput} />
                     </div>
-                    if let Some(trouble) = (*trouble).clone() { <TroubleBox {trouble} /> }
+                    if let Some(trouble) = (*trouble).clone() { { trouble_box(&TroubleBoxProps { trouble }) } }
                     <div><button type="submit" class="key">{ "Strike it" }</button></div>
                 </form>
             </details>

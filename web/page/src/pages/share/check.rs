@@ -5,7 +5,7 @@ use yew::{Callback, Html, component, html};
 
 use super::{Long, far, use_long};
 use crate::browser::{event, file::Files};
-use crate::components::{TroubleBox, each};
+use crate::components::{TroubleBoxProps, each, trouble_box};
 use crate::pages::part::counted;
 use crate::pages::shell::PageProps;
 
@@ -31,7 +31,7 @@ pub(super) fn Check(props: &PageProps) -> Html {
             <h2>{ "Check" }</h2>
             <p>{ "Reads every statement and every picture again and compares them with their digests. It finds what was altered or cut short; it cannot tell whether what was written is true." }</p>
             { far(desk, work.number(), "Checking") }
-            if let Some(trouble) = work.trouble() { <TroubleBox trouble={trouble.clone()} /> }
+            if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             if let Long::Done(checked) = &*work {
                 <div class="notice" role="status">
                     <p><strong>{ if checked.is_intact { "All of it is intact." } else { "Something is altered, cut short or missing." } }</strong></p>

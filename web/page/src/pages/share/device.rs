@@ -4,7 +4,7 @@ use garboard_protocol::{Answer, Ask};
 use yew::{Callback, Html, UseStateHandle, component, html, use_state};
 
 use crate::browser::{device, file::Files, keeper, memory};
-use crate::components::{Fact, Facts};
+use crate::components::{Fact, FactsProps, fact_list};
 use crate::hooks::{AskedFor, use_asked};
 use crate::pages::part::{device_word, size_words};
 use crate::pages::shell::PageProps;
@@ -52,7 +52,7 @@ pub(super) fn Device(props: &PageProps) -> Html {
         <section class="part stack">
             <h2>{ "This device" }</h2>
             if let Some(storage) = storage {
-                <Facts facts={vec![
+                { fact_list(&FactsProps { facts: vec![
                     Fact::plain("In use", size_words(storage.used)),
                     Fact::plain("Room", if storage.allowed == 0 { "the browser does not say".to_owned() } else { format!("{} still free", size_words(storage.allowed.saturating_sub(storage.used))) }),
                     Fact::plain("Kept", if storage.is_persisted {
@@ -60,7 +60,7 @@ pub(super) fn Device(props: &PageProps) -> Html {
                     } else {
                         format!("on {}, but the browser may clear it when room runs short", device_word(desk))
                     }),
-                ]} />
+                ] }) }
                 if !storage.is_persisted {
                     <div><button type="button" class="key" onclick={persist}>{ "Ask the browser to keep it for good" }</button></div>
                 }

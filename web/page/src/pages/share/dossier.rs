@@ -5,7 +5,7 @@ use yew::{Callback, Html, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
 use crate::browser::file::Files;
-use crate::components::{TroubleBox, each};
+use crate::components::{TroubleBoxProps, each, trouble_box};
 use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
@@ -60,7 +60,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             </div>
             <p class="small soft">{ "What is left out is named there as left out." }</p>
             { far(desk, work.number(), "Making the dossier") }
-            if let Some(trouble) = work.trouble() { <TroubleBox trouble={trouble.clone()} /> }
+            if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             { match &*work {
                 Long::Busy(_) => Html::default(),
                 Long::Done((made, ready)) => html! {

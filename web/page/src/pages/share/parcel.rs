@@ -7,7 +7,7 @@ use yew::{Callback, Html, Properties, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
 use crate::browser::{address, event, file::Files};
-use crate::components::{TroubleBox, each};
+use crate::components::{TroubleBoxProps, each, trouble_box};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::pages::part::{counted, size_words};
 use crate::pages::shell::{PageProps, going};
@@ -115,7 +115,7 @@ pub(super) fn Send(props: &PageProps) -> Html {
                 </select>
             </div>
             { far(desk, work.number(), "Packing the parcel") }
-            if let Some(trouble) = work.trouble() { <TroubleBox trouble={trouble.clone()} /> }
+            if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             { match &*work {
                 Long::Busy(_) => Html::default(),
                 Long::Done((made, ready)) => html! {
@@ -161,7 +161,7 @@ pub(super) fn Take(props: &PageProps) -> Html {
             <h2>{ "Receive a parcel" }</h2>
             <p>{ "Every digest in it is checked first. Then all of it is joined with this log, or nothing is." }</p>
             { far(desk, work.number(), "Reading the parcel") }
-            if let Some(trouble) = work.trouble() { <TroubleBox trouble={trouble.clone()} /> }
+            if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             if let Long::Done(received) = &*work { <Came desk={desk.clone()} received={received.clone()} /> }
             if work.number().is_none() {
                 <div><label class="key">{ "Choose the parcel" }<input type="file" multiple=true onchange={event::picked(take)} /></label></div>
