@@ -1,7 +1,6 @@
 //! What the outline says of small logs made here, and of the demonstration boat.
 
 use std::collections::BTreeSet;
-use std::fmt::Write as _;
 
 use garboard_record::{Decimal, Draft, Entry, Kind, Stamper};
 use serde_json::{Value, json};
@@ -69,7 +68,10 @@ impl Log {
 }
 
 fn object(value: Value) -> serde_json::Map<String, Value> {
-    value.as_object().unwrap().clone()
+    match value {
+        Value::Object(fields) => fields,
+        other => panic!("no fields: {other}"),
+    }
 }
 
 /// The demonstration boat.
@@ -135,55 +137,63 @@ fn last_cells(table: &Table, is_total: bool) -> Vec<&str> {
 }
 
 fn text_of(blocks: &[Block]) -> String {
-    let mut out = String::new();
+    let mut lines = Vec::new();
+    lines_of(blocks, &mut lines);
+    lines
+        .iter()
+        .map(|line| format!("{line}\n"))
+        .collect::<String>()
+        .replace('\u{a0}', " ")
+}
+
+fn lines_of(blocks: &[Block], out: &mut Vec<String>) {
     for block in blocks {
         match block {
             Block::Story(story) => {
-                let _ = writeln!(
-                    out,
+                out.push(format!(
                     "## {} [{}]",
                     story.heading,
                     story.standing.as_deref().unwrap_or("-")
-                );
-                let _ = writeln!(out, "| {}", story.margin.join(" / "));
-                out.push_str(&text_of(&story.blocks));
+                ));
+                out.push(format!("| {}", story.margin.join(" / ")));
+                lines_of(&story.blocks, out);
             }
-            Block::Heading(heading) => _ = writeln!(out, "### {heading}"),
-            Block::Prose(prose) => _ = writeln!(out, "{}", prose_text(prose)),
-            Block::Facts(facts) => facts
-                .iter()
-                .for_each(|fact| _ = writeln!(out, "{}: {}", fact.name, fact.value)),
+            Block::Heading(heading) => out.push(format!("### {heading}")),
+            Block::Prose(prose) => out.push(prose_text(prose)),
+            Block::Facts(facts) => out.extend(
+                facts
+                    .iter()
+                    .map(|fact| format!("{}: {}", fact.name, fact.value)),
+            ),
             Block::Pair(before, after) => {
-                _ = writeln!(out, "[{}] [{}]", before.caption, after.caption)
+                out.push(format!("[{}] [{}]", before.caption, after.caption));
             }
-            Block::Figures(figures) => figures
-                .iter()
-                .for_each(|figure| _ = writeln!(out, "[{}]", figure.caption)),
-            Block::List(items) => items
-                .iter()
-                .for_each(|item| _ = writeln!(out, "* {}", prose_text(item))),
-            Block::Caution(caution) => _ = writeln!(out, "! {caution}"),
+            Block::Figures(figures) => {
+                out.extend(figures.iter().map(|figure| format!("[{}]", figure.caption)));
+            }
+            Block::List(items) => {
+                out.extend(items.iter().map(|item| format!("* {}", prose_text(item))));
+            }
+            Block::Caution(caution) => out.push(format!("! {caution}")),
             Block::Table(table) => {
                 let titles: Vec<&str> = table
                     .columns
                     .iter()
                     .map(|column| column.title.as_str())
                     .collect();
-                let _ = writeln!(out, "<{}> {}", table.caption, titles.join(" | "));
+                out.push(format!("<{}> {}", table.caption, titles.join(" | ")));
                 for row in &table.rows {
                     let cells: Vec<&str> =
                         row.cells.iter().map(|cell| cell.text.as_str()).collect();
-                    let _ = writeln!(
-                        out,
+                    out.push(format!(
                         "{} {}",
                         if row.is_total { "  =" } else { "   " },
                         cells.join(" | ")
-                    );
+                    ));
                 }
             }
         }
     }
-    out.replace('\u{a0}', " ")
 }
 
 fn prose_text(prose: &Prose) -> String {
