@@ -200,6 +200,13 @@ impl Session {
         self.around.pictures.extend(pictures);
     }
 
+    /// Some pictures' bytes are here no longer.
+    pub fn drop_pictures(&mut self, pictures: &[Digest]) {
+        for digest in pictures {
+            self.around.pictures.remove(digest);
+        }
+    }
+
     /// Whether a picture's bytes are here.
     #[must_use]
     pub fn has_picture(&self, digest: Digest) -> bool {

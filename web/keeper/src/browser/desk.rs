@@ -284,19 +284,24 @@ impl Keeper {
         act: impl FnOnce(&mut Session, &mut Now<'_>) -> Result<Written, Trouble>,
     ) -> Result<Reply, Trouble> {
         self.must_write()?;
-        let written = {
+        let (before, written) = {
             let mut session = self.session.borrow_mut();
             let session = session.as_mut().ok_or_else(trouble::no_log)?;
-            with_now(|now| act(session, now))?
+            (session.working_at(), with_now(|now| act(session, now))?)
         };
         self.keep(&written, Batch::default()).await?;
+        let after = self.session.borrow().as_ref().map(Session::working_at);
+        if let Some(after) = after.filter(|after| *after != before) {
+            // What the person works at was struck, or has another name now.
+            post::report(Report::WorkingAt(after));
+        }
         Ok(Answer::Saved(written.saved).into())
     }
 
     /// Makes what was written durable, together with what else is in the batch. When that fails the
     /// log is opened anew from what is kept, so that nothing unsaved is shown.
     pub(super) async fn keep(&self, written: &Written, mut batch: Batch) -> Result<(), Trouble> {
-        let log = {
+        let (log, gone) = {
             let session = self.session.borrow();
             let session = session.as_ref().ok_or_else(trouble::no_log)?;
             let log = session.identity.log;
@@ -305,11 +310,12 @@ impl Keeper {
                 &written.chunk.name.to_string(),
                 &written.chunk.bytes,
             );
-            for digest in withdrawn_here(session) {
+            let gone = withdrawn_here(session);
+            for digest in &gone {
                 batch.drop_picture(&log.to_string(), &digest.to_string());
             }
             keep_identity(&mut batch, session)?;
-            log
+            (log, gone)
         };
         if let Err(error) = self.store.write(&batch).await {
             let not_saved = error.not_saved();
@@ -317,6 +323,9 @@ impl Keeper {
                 self.session.take();
             }
             return Err(not_saved);
+        }
+        if let Some(session) = self.session.borrow_mut().as_mut() {
+            session.drop_pictures(&gone);
         }
         self.n_unkept.set(self.n_unkept.get() + 1);
         self.must_remember.set(true);

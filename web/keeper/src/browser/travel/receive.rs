@@ -333,9 +333,11 @@ fn fill(
             batch.chunk(&log, &name.to_string(), bytes);
         }
     }
-    for digest in withdrawn_here(session) {
+    let gone = withdrawn_here(session);
+    for digest in &gone {
         batch.drop_picture(&log, &digest.to_string());
     }
+    session.drop_pictures(&gone);
     note_sender(batch, session, manifest)?;
     keep_identity(batch, session)
 }
