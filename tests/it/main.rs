@@ -9,6 +9,8 @@ mod outside;
 #[cfg(test)]
 mod photo;
 #[cfg(test)]
+mod same;
+#[cfg(test)]
 mod tidy;
 #[cfg(test)]
 mod tool;
