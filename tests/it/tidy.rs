@@ -100,10 +100,11 @@ const EDGES: &[(&str, &[&str])] = &[
             "record", "log", "photo", "parcel", "dossier", "demo", "protocol",
         ],
     ),
+    ("bytes", &["record", "photo", "dossier", "demo"]),
     (
         "tests",
         &[
-            "record", "log", "photo", "parcel", "dossier", "demo", "cli", "protocol",
+            "bytes", "record", "log", "photo", "parcel", "dossier", "demo", "cli", "protocol",
         ],
     ),
 ];

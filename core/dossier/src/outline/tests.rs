@@ -141,7 +141,7 @@ fn text_of(blocks: &[Block]) -> String {
     lines_of(blocks, &mut lines);
     lines
         .iter()
-        .map(|line| format!("{line}\n"))
+        .map(|line| format!("{}\n", line.trim_end()))
         .collect::<String>()
         .replace('\u{a0}', " ")
 }
@@ -319,7 +319,7 @@ fn a_small_history_reads_from_found_to_tested() {
     Kinds: wet core
     How the water came: From: Stanchion (seen). Along the screw. (1 May 2026, 16:00, written 1 May 2026, by Ann)
     <Readings> Date | Spot | What | Value | Dry reference | Instrument, setting | Conditions
-        1 May 2026 | A1 | moisture | 95 on the scale | 12 |  | 
+        1 May 2026 | A1 | moisture | 95 on the scale | 12 |  |
     ! A relative scale is no percentage and holds for this instrument on this boat only. Per cent by pins holds for bare wood of the species named; salt, glue, resin and copper read high.
     ## Repair 1. New core [done]
     | decided 1 May 2026, 17:00 / written 1 May 2026 / by Ann / decided by Ann / finished 2 May 2026
