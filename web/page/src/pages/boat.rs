@@ -109,6 +109,9 @@ fn Particulars(props: &ParticularsProps) -> Html {
 fn place(desk: &Desk, line: &PlaceLine) -> Html {
     let onclick = going(desk, Route::Entry(line.id.clone()));
     let mut more = Vec::new();
+    if !line.side.is_empty() && !line.name.contains(&line.side) {
+        more.push(line.side.clone());
+    }
     if line.n_findings > 0 {
         more.push(counted(line.n_findings, "finding", "findings"));
     }
@@ -125,15 +128,10 @@ fn place(desk: &Desk, line: &PlaceLine) -> Html {
         line.is_struck.then_some("struck"),
         is_open.then_some("chosen")
     );
-    let side = if line.side.is_empty() {
-        String::new()
-    } else {
-        format!(", {}", line.side)
-    };
     html! {
         <li>
             <button type="button" {class} {onclick}>
-                <span class="thing-name">{ if line.is_struck { html! { <s>{ line.name.clone() }</s> } } else { html! { { format!("{}{side}", line.name) } } } }</span>
+                <span class="thing-name">{ if line.is_struck { html! { <s>{ line.name.clone() }</s> } } else { html! { { line.name.clone() } } } }</span>
                 <span class="thing-more">{ more.join(" · ") }</span>
                 <span class="thing-end">{ if line.n_open > 0 { html! { <strong>{ format!("{} open", line.n_open) }</strong> } } else { Html::default() } }</span>
             </button>

@@ -98,23 +98,24 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     );
     html! {
         <div {class}>
-            <a class="skip" href={format!("#{}", state.route.hash())}>{ "Garboard" }</a>
             if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change) }) } }
             <div class="brand">{ brand(desk) }</div>
-            <main class="main" tabindex="-1" ref={main_node}>
+            <main class="pages">
+            <div class="main" tabindex="-1" ref={main_node}>
                 if !has_detail || state.is_wide { { bars(desk, onaway.clone(), onopen.clone()) } }
                 { main }
-            </main>
+            </div>
             <div class="beside" ref={detail_node}>
                 if has_detail && !state.is_wide { { bars(desk, onaway, onopen) } }
                 { beside.unwrap_or_default() }
             </div>
-            <div class="foot">
+            </main>
+            <footer class="foot">
                 if state.can_write() && state.section != Section::Share {
                     { rail(&RailProps { running: stint.as_ref().map(|stint| yew::AttrValue::from(lasting(now - stint.start_millis))), onshoot: event::picked(shoot(desk)), onmeasure: going(desk, Route::Measure), onwrite: going(desk, Route::Write), onclock: clock(desk) }) }
                 }
                 { tabs(&TabsProps { open: state.section, onopen: to_section(desk) }) }
-            </div>
+            </footer>
         </div>
     }
 }
