@@ -42,9 +42,13 @@ macro_rules! kinds {
                 needed: $crate::kind::among(stringify!($field), Self::NEEDED),
             }),*];
 
-            /// Takes the fields out of a map; what this version does not know stays in it.
-            pub(crate) fn take(fields: &mut serde_json::Map<String, serde_json::Value>) -> Result<Self, serde_json::Error> {
-                Ok(Self { $($field: $crate::kind::FromField::from_field(fields.remove(stringify!($field)))?,)* })
+            /// Sets one field from its JSON value; a name that this version does not know is passed over.
+            pub(crate) fn set(&mut self, name: &str, value: serde_json::Value) -> Result<(), serde_json::Error> {
+                match name {
+                    $(stringify!($field) => self.$field = $crate::kind::FromField::from_field(value)?,)*
+                    _ => {}
+                }
+                Ok(())
             }
 
             /// Calls `f` with each entry that is named, and the field that names it.
@@ -61,26 +65,57 @@ use kinds;
 /// One small function a type reads all fields of that type: derived readers of whole structs made the browser's module
 /// a quarter larger.
 pub(crate) trait FromField: Sized {
-    /// The value of a field that may be missing.
-    fn from_field(value: Option<Value>) -> Result<Self, serde_json::Error>;
+    /// The value of a field; null is none.
+    fn from_field(value: Value) -> Result<Self, serde_json::Error>;
 }
 
 impl<T: serde::de::DeserializeOwned> FromField for Option<T> {
     #[inline(never)]
-    fn from_field(value: Option<Value>) -> Result<Self, serde_json::Error> {
-        value
-            .filter(|value| !value.is_null())
-            .map(serde_json::from_value)
-            .transpose()
+    fn from_field(value: Value) -> Result<Self, serde_json::Error> {
+        if value.is_null() {
+            Ok(None)
+        } else {
+            serde_json::from_value(value).map(Some)
+        }
     }
 }
 
 impl<T: serde::de::DeserializeOwned> FromField for Vec<T> {
     #[inline(never)]
-    fn from_field(value: Option<Value>) -> Result<Self, serde_json::Error> {
-        value
-            .filter(|value| !value.is_null())
-            .map_or_else(|| Ok(Self::new()), serde_json::from_value)
+    fn from_field(value: Value) -> Result<Self, serde_json::Error> {
+        if value.is_null() {
+            Ok(Self::new())
+        } else {
+            serde_json::from_value(value)
+        }
+    }
+}
+
+/// Reads a JSON object field by field, straight into what the fields are set in.
+struct Fields<'a>(&'a mut dyn FnMut(&str, Value) -> Result<(), serde_json::Error>);
+
+impl<'de> serde::de::DeserializeSeed<'de> for Fields<'_> {
+    type Value = ();
+
+    fn deserialize<D: serde::Deserializer<'de>>(self, from: D) -> Result<(), D::Error> {
+        from.deserialize_map(self)
+    }
+}
+
+impl<'de> serde::de::Visitor<'de> for Fields<'_> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("an object of fields")
+    }
+
+    fn visit_map<A: serde::de::MapAccess<'de>>(self, mut map: A) -> Result<(), A::Error> {
+        #[derive(serde::Deserialize)]
+        struct Name<'a>(#[serde(borrow)] std::borrow::Cow<'a, str>);
+        while let Some((Name(name), value)) = map.next_entry::<Name<'_>, Value>()? {
+            (self.0)(&name, value).map_err(serde::de::Error::custom)?;
+        }
+        Ok(())
     }
 }
 
@@ -190,10 +225,10 @@ macro_rules! kind_list {
             ///
             /// The reader's words when a field does not fit its type.
             pub fn read(kind: &Kind, fields: &str) -> Result<Self, serde_json::Error> {
-                if matches!(kind, Kind::Unknown(_)) {
-                    return Ok(Self::Unknown);
-                }
-                Self::read_map(kind, serde_json::from_str(fields)?)
+                let mut body = Self::empty(kind);
+                let mut from = serde_json::Deserializer::from_str(fields);
+                serde::de::DeserializeSeed::deserialize(Fields(&mut |name, value| body.set(name, value)), &mut from)?;
+                Ok(body)
             }
 
             /// Reads the fields of a kind from a map, all or nothing.
@@ -201,11 +236,26 @@ macro_rules! kind_list {
             /// # Errors
             ///
             /// The reader's words when a field does not fit its type.
-            pub fn read_map(kind: &Kind, mut fields: Map<String, Value>) -> Result<Self, serde_json::Error> {
-                Ok(match kind {
-                    $(Kind::$variant => Self::$variant(Box::new(<$path>::take(&mut fields)?)),)*
+            pub fn read_map(kind: &Kind, fields: Map<String, Value>) -> Result<Self, serde_json::Error> {
+                let mut body = Self::empty(kind);
+                for (name, value) in fields {
+                    body.set(&name, value)?;
+                }
+                Ok(body)
+            }
+
+            fn empty(kind: &Kind) -> Self {
+                match kind {
+                    $(Kind::$variant => Self::$variant(Box::default()),)*
                     Kind::Unknown(_) => Self::Unknown,
-                })
+                }
+            }
+
+            fn set(&mut self, name: &str, value: Value) -> Result<(), serde_json::Error> {
+                match self {
+                    $(Self::$variant(body) => body.set(name, value),)*
+                    Self::Unknown => Ok(()),
+                }
             }
         }
     };

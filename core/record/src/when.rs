@@ -3,7 +3,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use chrono::{DateTime, FixedOffset, NaiveDate, NaiveDateTime, Timelike as _};
+use chrono::{DateTime, FixedOffset, NaiveDate};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use crate::Error;
@@ -168,29 +168,17 @@ impl FromStr for When {
                 let (month, day) = number(5, 7)
                     .zip(number(8, 10))
                     .ok_or_else(|| refused(form))?;
-                date(month, day)?;
                 let no_time = "the time of day is hours, minutes and seconds like 14:22:00, with Z or an offset like +02:00";
-                // chrono wants seconds; people do without.
                 let body = text.get(11..).unwrap_or_default();
                 let (clock, zone) = match body.find(['Z', '+', '-']) {
                     Some(at) => body.split_at(at),
                     None => (body, ""),
                 };
-                let clock = if clock.len() == 5 {
-                    format!("{clock}:00")
-                } else {
-                    clock.to_owned()
-                };
-                let local = NaiveDateTime::parse_from_str(
-                    &format!("{}T{clock}", text.get(..10).unwrap_or_default()),
-                    "%Y-%m-%dT%H:%M:%S%.f",
-                )
-                .ok()
-                .ok_or_else(|| refused(no_time))?;
-                if local.nanosecond() >= 1_000_000_000 {
+                if clock.get(5..8) == Some(":60") {
                     return Err(refused("leap seconds cannot be kept; use :59"));
                 }
-                let local = local.and_utc().timestamp_millis();
+                let local =
+                    at(date(month, day)?) + clock_millis(clock).ok_or_else(|| refused(no_time))?;
                 if zone.is_empty() {
                     return of(local, Precision::LocalTime);
                 }
@@ -202,6 +190,34 @@ impl FromStr for When {
             _ => Err(refused(form)),
         }
     }
+}
+
+/// `14:22`, `14:22:31`, `14:22:31.123` as milliseconds since midnight; what is finer than a millisecond is passed over.
+fn clock_millis(clock: &str) -> Option<i64> {
+    let two = |from: usize, most: i64| two_digits(clock, from).filter(|value| *value <= most);
+    let colon = |at: usize| clock.as_bytes().get(at) == Some(&b':');
+    let minutes = two(0, 23)? * 60 + two(3, 59).filter(|_| colon(2))?;
+    let (seconds, rest) = match clock.get(5..)? {
+        "" => (0, ""),
+        _ => (two(6, 59).filter(|_| colon(5))?, clock.get(8..)?),
+    };
+    let millis = match rest.strip_prefix('.') {
+        None if rest.is_empty() => 0,
+        Some(digits) if !digits.is_empty() && digits.bytes().all(|b| b.is_ascii_digit()) => digits
+            .bytes()
+            .chain([b'0', b'0'])
+            .take(3)
+            .fold(0, |sum, digit| sum * 10 + i64::from(digit - b'0')),
+        _ => return None,
+    };
+    Some((minutes * 60 + seconds) * 1000 + millis)
+}
+
+/// The two digits that stand at a place.
+fn two_digits(text: &str, from: usize) -> Option<i64> {
+    text.get(from..from + 2)
+        .filter(|pair| pair.bytes().all(|b| b.is_ascii_digit()))
+        .and_then(|pair| pair.parse().ok())
 }
 
 /// `Z`, `+02:00`, `-05:30` as milliseconds east of UTC.

@@ -82,7 +82,7 @@ fn rfc_8785_appendix_b_numbers() {
 #[test]
 fn rfc_3339_examples_of_times() {
     let check = |text: &str, millis: i64| {
-        assert_eq!(text.parse::<When>().unwrap().sort_key(), millis, "{text}")
+        assert_eq!(text.parse::<When>().unwrap().sort_key(), millis, "{text}");
     };
     check("1985-04-12T23:20:50.52Z", 482_196_050_520);
     check("1996-12-19T16:39:57-08:00", 851_042_397_000);
