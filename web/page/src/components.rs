@@ -24,7 +24,7 @@ pub(crate) use facts::{Fact, FactsProps, fact_list};
 pub(crate) use field::{FieldInputProps, Options, field_input};
 pub(crate) use icon::{Drawing, IconProps, icon};
 pub(crate) use keypad::{KeypadProps, keypad};
-pub(crate) use notice::{NoticeBarProps, TroubleBoxProps, notice_bar, trouble_box};
+pub(crate) use notice::{NoticeBarProps, TroubleBoxProps, not_saved, notice_bar, trouble_box};
 pub(crate) use progress::{ProgressLineProps, progress_line};
 pub(crate) use rail::{RailProps, rail};
 pub(crate) use strip::{WorkingAtStripProps, working_at_strip};

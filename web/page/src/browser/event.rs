@@ -1,5 +1,6 @@
 //! From the browser's events to plain values.
 
+use gloo::timers::callback::Timeout;
 use wasm_bindgen::JsCast as _;
 use web_sys::{HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
 use yew::{Callback, Event, InputEvent, NodeRef, SubmitEvent};
@@ -67,4 +68,17 @@ pub(crate) fn scroll_to_top(node: &NodeRef) {
     if let Some(element) = node.cast::<web_sys::Element>() {
         element.set_scroll_top(0);
     }
+}
+
+/// Brings the first thing that must be mended into view, once it is drawn.
+pub(crate) fn show_first_wrong() {
+    Timeout::new(50, || {
+        let first = web_sys::window()
+            .and_then(|window| window.document())
+            .and_then(|document| document.query_selector(".field:has(.wrong)").ok().flatten());
+        if let Some(first) = first {
+            first.scroll_into_view();
+        }
+    })
+    .forget();
 }

@@ -46,6 +46,17 @@ pub(crate) struct TroubleBoxProps {
     pub(crate) trouble: Trouble,
 }
 
+/// What could not be saved, above the form that still holds it.
+pub(crate) fn not_saved(trouble: &Trouble) -> Html {
+    html! {
+        <div class="notice" role="alert">
+            <p><strong>{ "Not saved" }</strong></p>
+            <p>{ trouble.happened.clone() }</p>
+            <p>{ rest_of(trouble) }</p>
+        </div>
+    }
+}
+
 /// What went wrong, where it went wrong.
 pub(crate) fn trouble_box(props: &TroubleBoxProps) -> Html {
     html! {

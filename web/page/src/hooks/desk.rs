@@ -307,7 +307,7 @@ impl Desk {
         self.dispatch(Action::LetGo(number));
     }
 
-    /// Asks for something to be said about an entry; trouble is told, `then` hears of success.
+    /// Says something from a form that stays open until it is saved; `then` hears what came of it.
     pub(crate) fn say_about(&self, ask: Ask, then: Callback<Result<Vec<String>, Trouble>>) {
         let desk = self.clone();
         self.ask(ask, &Files::default(), move |outcome| match outcome {
@@ -315,8 +315,12 @@ impl Desk {
                 for remark in saved.remarks {
                     desk.warn("Saved, with a remark", remark);
                 }
-                desk.dispatch(Action::Touched);
-                then.emit(Ok(saved.deeds.into_iter().map(|deed| deed.entry).collect()));
+                let entries: Vec<String> = saved.deeds.into_iter().map(|deed| deed.entry).collect();
+                desk.dispatch(Action::Saved {
+                    number: 0,
+                    entries: entries.clone(),
+                });
+                then.emit(Ok(entries));
             }
             Ok(_) => {}
             Err(trouble) => then.emit(Err(trouble)),

@@ -11,7 +11,7 @@ use yew::{
 };
 
 use crate::browser::{event, file::Files, locale, memory};
-use crate::components::{FieldInputProps, Options, field_input, settled};
+use crate::components::{FieldInputProps, Options, field_input, not_saved, settled};
 use crate::draft::Draft;
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json;
@@ -98,6 +98,8 @@ fn Filling(props: &FillingProps) -> Html {
     };
     let happened = use_state(String::new);
     let wrong = use_state(Named::<AttrValue>::default);
+    let trouble = use_state(|| None::<Trouble>);
+    let is_busy = use_state(|| false);
     let options = use_options(desk, &form.fields);
     let heading = use_node_ref();
     {
@@ -114,8 +116,12 @@ fn Filling(props: &FillingProps) -> Html {
             happened.clone(),
             wrong.clone(),
         );
+        let (trouble, is_busy) = (trouble.clone(), is_busy.clone());
         Callback::from(move |()| match said(&form, &drafts, &happened) {
-            Err(faults) => wrong.set(faults),
+            Err(faults) => {
+                wrong.set(faults);
+                event::show_first_wrong();
+            }
             Ok((fields, happened)) => {
                 wrong.set(Named::default());
                 remember_currency(&form, &drafts);
@@ -125,12 +131,26 @@ fn Filling(props: &FillingProps) -> Html {
                     happened,
                     at_work: about.is_none(),
                 });
-                let then = about
+                let join = about
                     .as_deref()
                     .filter(|about| target_of(&form, about).is_none())
                     .map_or_else(Callback::noop, |about| joining(&desk, &form, about));
-                desk.capture(form.title.clone(), ask, &Files::default(), then);
-                desk.back();
+                is_busy.set(true);
+                trouble.set(None);
+                let (told, trouble, is_busy) = (desk.clone(), trouble.clone(), is_busy.clone());
+                desk.say_about(
+                    ask,
+                    Callback::from(move |outcome: Result<Vec<String>, Trouble>| {
+                        is_busy.set(false);
+                        match outcome {
+                            Ok(entries) => {
+                                join.emit(entries);
+                                told.back();
+                            }
+                            Err(words) => trouble.set(Some(words)),
+                        }
+                    }),
+                );
             }
         })
     };
@@ -190,9 +210,12 @@ fn Filling(props: &FillingProps) -> Html {
                         <div class="stack">{ for more.into_iter().map(&field) }</div>
                     </details>
                 }
-                if !wrong.is_empty() { <p class="notice" role="alert">{ "Nothing is saved yet: something above must be mended first." }</p> }
             </div>
-            <div class="sheet-foot"><button type="submit" class="key main-key">{ "Save" }</button></div>
+            <div class="sheet-foot">
+                if let Some(trouble) = trouble.as_ref() { { not_saved(trouble) } }
+                if !wrong.is_empty() { <p class="notice" role="alert">{ "Nothing is saved yet: something above must be mended first." }</p> }
+                <button type="submit" class="key main-key" disabled={*is_busy}>{ if *is_busy { "Being saved…" } else { "Save" } }</button>
+            </div>
         </form>
     }
 }

@@ -1,13 +1,13 @@
 //! A reading: big figures under the thumb; what was measured, the unit and the instrument are remembered.
 
-use garboard_protocol::{Ask, Choice, Say};
+use garboard_protocol::{Ask, Choice, Say, Trouble};
 use yew::{AttrValue, Callback, Html, component, html, use_state};
 
 use super::add::leave;
 use super::shell::PageProps;
-use crate::browser::{event, file::Files, memory};
+use crate::browser::{event, memory};
 use crate::components::{
-    ChoiceKeysProps, KeypadProps, SavedMarkProps, choice_keys, each, keypad, saved_mark,
+    ChoiceKeysProps, KeypadProps, SavedMarkProps, choice_keys, each, keypad, not_saved, saved_mark,
 };
 use crate::draft;
 use crate::json::{self, Json};
@@ -67,6 +67,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
     let way = use_state(|| Way::Figure);
     let wrong = use_state(|| None::<AttrValue>);
     let last = use_state(|| None::<String>);
+    let trouble = use_state(|| None::<Trouble>);
     let Some(choices) = desk.state.choices.clone() else {
         return html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> };
     };
@@ -130,6 +131,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
             wrong.clone(),
             last.clone(),
         );
+        let trouble = trouble.clone();
         Callback::from(move |()| match reading(&habit, &text, &spot, *way) {
             Err(words) => wrong.set(Some(words.into())),
             Ok(fields) => {
@@ -141,14 +143,21 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                     happened: None,
                     at_work: true,
                 });
-                let saved = {
-                    let (last, shown) = (last.clone(), shown.clone());
-                    Callback::from(move |_entries: Vec<String>| last.set(Some(shown.clone())))
-                };
                 last.set(None);
-                desk.capture(format!("Reading {shown}"), ask, &Files::default(), saved);
-                text.set(String::new());
-                spot.set(next_spot(&spot));
+                trouble.set(None);
+                let (last, text, spot, trouble) =
+                    (last.clone(), text.clone(), spot.clone(), trouble.clone());
+                desk.say_about(
+                    ask,
+                    Callback::from(move |outcome: Result<Vec<String>, Trouble>| match outcome {
+                        Ok(_) => {
+                            last.set(Some(shown.clone()));
+                            text.set(String::new());
+                            spot.set(next_spot(&spot));
+                        }
+                        Err(words) => trouble.set(Some(words)),
+                    }),
+                );
             }
         })
     };
@@ -180,9 +189,6 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 { leave(desk) }
             </div>
             <div class="sheet-body">
-                if let Some(pending) = desk.state.pending.iter().find(|pending| pending.trouble.is_some()) {
-                    <div class="notice" role="alert"><p><strong>{ format!("{}: not saved", pending.words) }</strong></p><p>{ "It is kept in the log's page to try again." }</p></div>
-                }
                 <div class="pairs">
                     <div class="field">
                         <label for="quantity">{ "What" }</label>
@@ -227,7 +233,10 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                     { choice_keys(&ChoiceKeysProps { label: "Given as".into(), choices: ways, chosen: way_raw.into(), onchoose: on_way }) }
                 </div>
             </div>
-            <div class="sheet-foot"><button type="submit" class="key main-key">{ "Save reading" }</button></div>
+            <div class="sheet-foot">
+                if let Some(trouble) = trouble.as_ref() { { not_saved(trouble) } }
+                <button type="submit" class="key main-key">{ "Save reading" }</button>
+            </div>
         </form>
     }
 }

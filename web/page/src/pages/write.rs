@@ -2,13 +2,13 @@
 
 use std::rc::Rc;
 
-use garboard_protocol::{Ask, Choice, FormField, Input, Say, WorkAt};
+use garboard_protocol::{Ask, Choice, FormField, Input, Say, Trouble, WorkAt};
 use yew::{AttrValue, Callback, Html, component, html, use_effect_with, use_node_ref, use_state};
 
 use super::add::{checked, leave, use_options};
 use super::shell::PageProps;
-use crate::browser::{event, file::Files, memory};
-use crate::components::{ChoiceKeysProps, FieldInputProps, choice_keys, field_input};
+use crate::browser::{event, memory};
+use crate::components::{ChoiceKeysProps, FieldInputProps, choice_keys, field_input, not_saved};
 use crate::draft::Draft;
 use crate::json;
 use crate::named::Named;
@@ -27,6 +27,8 @@ pub(crate) fn Write(props: &PageProps) -> Html {
     let drafts = use_state(Named::<Draft>::default);
     let wrong = use_state(Named::<AttrValue>::default);
     let stays = use_state(|| true);
+    let trouble = use_state(|| None::<Trouble>);
+    let is_busy = use_state(|| false);
     let words_box = use_node_ref();
     {
         let words_box = words_box.clone();
@@ -75,6 +77,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
             fields.clone(),
         );
         let (is_finding, stays) = (*is_finding, *stays);
+        let (trouble, is_busy) = (trouble.clone(), is_busy.clone());
         Callback::from(move |()| {
             let said = if is_finding {
                 finding(&fields, &words, &drafts)
@@ -82,9 +85,11 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                 note(&words)
             };
             match said {
-                Err(faults) => wrong.set(faults),
-                Ok((kind, title, said)) => {
-                    memory::keep("write.words", "");
+                Err(faults) => {
+                    wrong.set(faults);
+                    event::show_first_wrong();
+                }
+                Ok((kind, said)) => {
                     let ask = Ask::Say(Say {
                         kind: kind.to_owned(),
                         fields: said,
@@ -97,7 +102,16 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                         .and_then(|at| at.place.as_ref())
                         .map(|place| place.id.clone());
                     let told = desk.clone();
-                    let then = Callback::from(move |entries: Vec<String>| {
+                    is_busy.set(true);
+                    trouble.set(None);
+                    let (trouble, is_busy) = (trouble.clone(), is_busy.clone());
+                    let then = Callback::from(move |outcome: Result<Vec<String>, Trouble>| {
+                        is_busy.set(false);
+                        let entries = match outcome {
+                            Ok(entries) => entries,
+                            Err(words) => return trouble.set(Some(words)),
+                        };
+                        memory::keep("write.words", "");
                         if let (true, Some(entry)) = (is_finding && stays, entries.first()) {
                             told.work_at(WorkAt {
                                 place: place.clone(),
@@ -105,9 +119,9 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                                 repair: None,
                             });
                         }
+                        told.back();
                     });
-                    desk.capture(title, ask, &Files::default(), then);
-                    desk.back();
+                    desk.say_about(ask, then);
                 }
             }
         })
@@ -159,7 +173,11 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                     </label>
                 }
             </div>
-            <div class="sheet-foot"><button type="submit" class="key main-key">{ if *is_finding { "Save finding" } else { "Save note" } }</button></div>
+            <div class="sheet-foot">
+                if let Some(trouble) = trouble.as_ref() { { not_saved(trouble) } }
+                if !wrong.is_empty() { <p class="notice" role="alert">{ "Nothing is saved yet: something above must be mended first." }</p> }
+                <button type="submit" class="key main-key" disabled={*is_busy}>{ if *is_finding { "Save finding" } else { "Save note" } }</button>
+            </div>
         </form>
     }
 }
@@ -184,7 +202,7 @@ fn blank(field: &FormField) -> Draft {
     }
 }
 
-type Said = Result<(&'static str, String, String), Named<AttrValue>>;
+type Said = Result<(&'static str, String), Named<AttrValue>>;
 
 fn fault(field: &str, words: impl Into<AttrValue>) -> Named<AttrValue> {
     Named::one(field, words.into())
@@ -197,7 +215,6 @@ fn note(words: &str) -> Said {
     }
     Ok((
         "note",
-        "A note".to_owned(),
         json::object(&[("words".to_owned(), json::string(words))]),
     ))
 }
@@ -233,7 +250,7 @@ fn finding(fields: &[FormField], words: &str, drafts: &Named<Draft>) -> Said {
             Err(words) => return Err(fault(&field.name, words)),
         }
     }
-    Ok(("finding", format!("Finding: {title}"), json::object(&said)))
+    Ok(("finding", json::object(&said)))
 }
 
 /// The first sentence, or as many whole words as fit into sixty characters.
@@ -269,7 +286,7 @@ mod tests {
 
     #[test]
     fn a_finding_needs_no_title_typed() {
-        let (_, _, fields) = finding(
+        let (_, fields) = finding(
             &[],
             "Soft underfoot. Water runs out of the screw holes.",
             &Named::default(),
