@@ -182,4 +182,50 @@ fn an_owner_records_a_partner_adds_and_both_hold_the_same_history() {
     assert_eq!(log["hours"], "4.75");
     assert_eq!(log["trouble"].as_array().unwrap().len(), 0);
     phone.run(&["check", "boat"]);
+    // The history for the buyer says the same, and is the same whoever makes it from the same log.
+    phone.run(&[
+        "dossier",
+        "boat",
+        "-o",
+        "history.html",
+        "--made",
+        "2026-06-14",
+    ]);
+    let history = std::fs::read_to_string(phone.path("history.html")).unwrap();
+    for part in [
+        "Merganser",
+        "333.60",
+        "4.75",
+        "R-2217",
+        "no survey",
+        "tested good",
+        "Stanchion screws",
+        "data:image/jpeg;base64,",
+        "Haul-out",
+    ] {
+        assert!(history.contains(part), "{part} is missing in the dossier");
+    }
+    phone.run(&["merge", "copy", "boat"]);
+    phone.run(&[
+        "dossier",
+        "copy",
+        "-o",
+        "again.html",
+        "--made",
+        "2026-06-14",
+    ]);
+    let again = std::fs::read_to_string(phone.path("again.html")).unwrap();
+    let differ: Vec<(&str, &str)> = again
+        .lines()
+        .zip(history.lines())
+        .filter(|(a, b)| a != b)
+        .map(|(a, b)| (a.get(..200).unwrap_or(a), b.get(..200).unwrap_or(b)))
+        .collect();
+    assert!(again == history, "{differ:?}");
+    phone.run(&["dossier", "boat", "-o", "no-costs.html", "--no-costs"]);
+    let without = std::fs::read_to_string(phone.path("no-costs.html")).unwrap();
+    assert!(
+        !without.contains("333.60") && !without.contains("93.60") && !without.contains("240"),
+        "costs were left out"
+    );
 }

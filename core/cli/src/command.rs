@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod demo;
+pub mod dossier;
 pub mod merge;
 pub mod parcel;
 pub mod photo;
@@ -55,6 +56,8 @@ pub enum Command {
     Parcel(parcel::Parcel),
     /// Merges parcels, or other copies of the same log; a folder that is not there yet begins as a copy.
     Merge(merge::Merge),
+    /// Makes the before-and-after history for a buyer.
+    Dossier(dossier::Dossier),
     /// Checks what is intact and what is altered; exit code 1 when anything is.
     Check(check::Check),
     /// Makes the demonstration boat: an invented scenario with drawn pictures.
@@ -148,6 +151,7 @@ pub fn wants_json(command: &Command) -> bool {
         Command::Show(c) => c.json,
         Command::Parcel(c) => c.json,
         Command::Merge(c) => c.json,
+        Command::Dossier(c) => c.json,
         Command::Check(c) => c.json,
         Command::Demo(c) => c.json,
         Command::Site(c) => c.json,
@@ -173,6 +177,7 @@ pub fn run(command: &Command, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         Command::Show(c) => show::show(c),
         Command::Parcel(c) => parcel::parcel(c, progress),
         Command::Merge(c) => merge::merge(c, progress),
+        Command::Dossier(c) => dossier::dossier(c, progress),
         Command::Check(c) => check::check(c, progress),
         Command::Demo(c) => demo::demo(c, progress),
         Command::Site(c) => site::site(c, progress),

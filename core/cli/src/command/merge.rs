@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use garboard_log::{Log, TakenIn};
 use garboard_parcel::{Reader, Report};
-use garboard_record::{Digest, Index};
+use garboard_record::{Digest, Index, Snapshot};
 use serde_json::json;
 
 use super::Answer;
@@ -59,9 +59,7 @@ pub fn merge(c: &Merge, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     } else {
         Store::at(&c.dir)?.open()?.log
     };
-    for source in &sources {
-        check_boat(&mut log, source, is_new)?;
-    }
+    check_boats(log.snapshot(), &sources)?;
     let store = if is_new {
         Store::create(&c.dir)?
     } else {
@@ -150,37 +148,27 @@ fn open(path: &Path) -> Done<Source> {
     Ok(Source::Parcel(Box::new(reader)))
 }
 
-/// Refuses another boat's log; for a new folder, all sources must be of one boat.
-fn check_boat(log: &mut Log, source: &Source, is_new: bool) -> Done<()> {
-    let (theirs, their_boat) = match source {
-        Source::Parcel(reader) => (Some(reader.manifest().log), reader.manifest().boat.clone()),
-        Source::Folder { log, .. } => (
-            log.snapshot().log_id(),
-            log.snapshot().boat_name().to_owned(),
-        ),
-    };
-    let (ours, our_boat) = (
-        log.snapshot().log_id(),
-        log.snapshot().boat_name().to_owned(),
-    );
-    if let (Some(theirs), Some(ours)) = (theirs, ours)
-        && theirs != ours
-    {
-        return Err(garboard_parcel::Error::OtherBoat {
-            theirs: their_boat,
-            ours: our_boat,
-        }
-        .into());
-    }
-    if is_new && ours.is_none() {
-        // The first source says which boat it is; the others are held against it.
-        if let Source::Folder { chunks, .. } = source {
-            log.take_in_all(
-                chunks
-                    .iter()
-                    .take(1)
-                    .map(|(name, bytes)| (*name, bytes.as_slice())),
-            )?;
+/// Refuses another boat's log; where this one says nothing yet, the first source says which boat it is.
+fn check_boats(ours: &Snapshot, sources: &[Source]) -> Done<()> {
+    let mut known = ours.log_id().map(|log| (log, ours.boat_name().to_owned()));
+    for source in sources {
+        let found = match source {
+            Source::Parcel(reader) => Some((reader.manifest().log, reader.manifest().boat.clone())),
+            Source::Folder { log, .. } => log
+                .snapshot()
+                .log_id()
+                .map(|id| (id, log.snapshot().boat_name().to_owned())),
+        };
+        match (&known, found) {
+            (Some((ours, our_boat)), Some((theirs, their_boat))) if *ours != theirs => {
+                return Err(garboard_parcel::Error::OtherBoat {
+                    theirs: their_boat,
+                    ours: our_boat.clone(),
+                }
+                .into());
+            }
+            (None, found) => known = found,
+            _ => {}
         }
     }
     Ok(())
