@@ -59,19 +59,22 @@ init({ module_or_path: new URL('./page_bg.wasm', import.meta.url) }).catch((erro
   says('Garboard did not open', 'What is saved on this device is untouched. Load the page again; if it stays like this, the browser may be too old for WebAssembly.');
 });
 
+// A newer build takes over only when the person says so, and all at once.
+let registration = null;
+addEventListener('garboard-take-newer', () => {
+  if (!registration?.waiting) return location.reload();
+  navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
+  registration.waiting.postMessage('take over');
+});
+
 if ('serviceWorker' in navigator) {
-  navigator.serviceWorker.register(new URL('./sw.js', import.meta.url)).then((registration) => {
+  navigator.serviceWorker.register(new URL('./sw.js', import.meta.url)).then((found) => {
+    registration = found;
     const look = () => {
-      if (registration.waiting && navigator.serviceWorker.controller) dispatchEvent(new Event('garboard-newer'));
+      if (found.waiting && navigator.serviceWorker.controller) dispatchEvent(new Event('garboard-newer'));
     };
-    look();
-    registration.addEventListener('updatefound', () => {
-      registration.installing?.addEventListener('statechange', look);
-    });
-    addEventListener('garboard-take-newer', () => {
-      navigator.serviceWorker.addEventListener('controllerchange', () => location.reload(), { once: true });
-      registration.waiting?.postMessage('take over');
-    });
-    navigator.serviceWorker.ready.then(() => dispatchEvent(new Event('garboard-offline-ready')));
+    // The page listens once it is drawn.
+    setTimeout(look, 1500);
+    found.addEventListener('updatefound', () => found.installing?.addEventListener('statechange', look));
   }).catch((error) => console.warn('without the service worker the site needs the network to open:', error));
 }

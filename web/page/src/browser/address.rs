@@ -40,10 +40,3 @@ pub(crate) fn listen(changed: Callback<String>) -> Option<EventListener> {
         changed.emit(hash());
     }))
 }
-
-/// Loads the page again.
-pub(crate) fn reload() {
-    if let Some(window) = web_sys::window() {
-        drop(window.location().reload());
-    }
-}

@@ -48,7 +48,7 @@ pub(crate) fn on_newer(found: Callback<()>) -> Option<EventListener> {
     }))
 }
 
-/// Goes over to the newer build.
+/// Goes over to the newer build, or loads the page again where none lies ready.
 pub(crate) fn take_newer() {
     if let (Some(window), Ok(event)) = (
         web_sys::window(),

@@ -120,19 +120,24 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     }
 }
 
+/// A newer build lies ready.
+pub(super) fn newer(desk: &Desk) -> Html {
+    if !desk.state.is_newer_ready {
+        return Html::default();
+    }
+    html! {
+        <div class="notice" role="status">
+            <p><strong>{ "A newer build of Garboard is here." }</strong>{ " Your log stays as it is." }</p>
+            <button type="button" class="link" onclick={Callback::from(|_| browser::device::take_newer())}>{ "Change over now" }</button>
+        </div>
+    }
+}
+
 /// Notices, and what this tab must say about itself.
 fn bars(desk: &Desk, onaway: Callback<u32>, onopen: Callback<String>) -> Html {
     let state = &desk.state;
     html! { <>
-        if state.is_newer_ready {
-            <div class="notice" role="status">
-                <p><strong>{ "A newer build of Garboard is here." }</strong>{ " Your log stays as it is." }</p>
-                <button type="button" class="link" onclick={Callback::from(|_| {
-                    browser::device::take_newer();
-                    browser::address::reload();
-                })}>{ "Change over now" }</button>
-            </div>
-        }
+        { newer(desk) }
         if state.is_follower {
             <div class="notice" role="status">
                 <p><strong>{ "Another tab writes in this log." }</strong>{ " This one shows what it writes, and may write when that one is closed." }</p>

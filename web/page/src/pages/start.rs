@@ -80,6 +80,7 @@ pub(crate) fn Start(props: &PageProps) -> Html {
     };
     html! {
         <div class="start">
+            { super::shell::newer(desk) }
             { notice_bar(&NoticeBarProps { notices: state.notices.clone(), onaway: putting_away(desk), onopen: Callback::noop() }) }
             <header class="start-head">
                 { icon(&IconProps { drawing: Drawing::Keel }) }
