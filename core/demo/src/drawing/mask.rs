@@ -18,7 +18,9 @@ pub(super) struct Mask {
     pub(super) width: i32,
     pub(super) height: i32,
     /// 0 to 16 each, row by row.
-    pub(super) cover: Vec<u8>,
+    cover: Vec<u8>,
+    /// For each row, from where up to where anything is covered; empty rows end before they begin.
+    spans: Vec<(i32, i32)>,
 }
 
 impl Mask {
@@ -60,6 +62,7 @@ impl Mask {
             width,
             height,
             cover: vec![0; len(width * height)],
+            spans: vec![(i32::MAX, 0); len(height)],
         }
     }
 
@@ -123,6 +126,18 @@ impl Mask {
                 *cover = cover.saturating_add(u8::try_from(n).unwrap_or(0));
             }
         }
+        self.widen(
+            row,
+            from.div_euclid(4) - self.left,
+            (to - 1).div_euclid(4) + 1 - self.left,
+        );
+    }
+
+    /// Notes that a row is covered from one column up to another.
+    fn widen(&mut self, row: i32, from: i32, to: i32) {
+        if let Some(span) = self.spans.get_mut(len(row)) {
+            *span = (span.0.min(from), span.1.max(to));
+        }
     }
 
     /// Takes the larger coverage of both.
@@ -133,6 +148,7 @@ impl Mask {
                 && let Some(own) = self.cover.get_mut(at)
             {
                 *own = (*own).max(cover);
+                self.widen(y - self.top, x - self.left, x - self.left + 1);
             }
         }
     }
@@ -140,11 +156,14 @@ impl Mask {
     /// The covered pixels with their coverage.
     pub(super) fn covered(&self) -> impl Iterator<Item = (i32, i32, u8)> + '_ {
         let rows = self.cover.chunks_exact(len(self.width).max(1));
-        rows.zip(self.top..).flat_map(move |(row, y)| {
-            row.iter()
-                .zip(self.left..)
-                .filter_map(move |(&cover, x)| (cover > 0).then_some((x, y, cover.min(16))))
-        })
+        rows.zip(&self.spans)
+            .zip(self.top..)
+            .flat_map(move |((row, &(from, to)), y)| {
+                let span = row.get(len(from)..len(to)).unwrap_or_default();
+                span.iter()
+                    .zip(self.left + from.min(self.width)..)
+                    .filter_map(move |(&cover, x)| (cover > 0).then_some((x, y, cover.min(16))))
+            })
     }
 
     /// The coverage of a pixel.

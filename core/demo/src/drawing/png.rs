@@ -12,13 +12,18 @@ use super::sheet::Colour;
 pub(super) fn write(pixels: &[Colour], size: (i32, i32)) -> Vec<u8> {
     let (palette, places) = palette(pixels);
     let mut rows = Vec::with_capacity(pixels.len() + len(size.1));
+    // Most pixels have the colour of the one before them.
+    let mut last = (pixels.first().copied().unwrap_or_default(), 0);
+    last.1 = places.get(&last.0).copied().unwrap_or(0);
     for row in pixels.chunks_exact(len(size.0).max(1)) {
         // No filter: a palette's numbers have no slope.
         rows.push(0);
-        rows.extend(
-            row.iter()
-                .map(|colour| places.get(colour).copied().unwrap_or(0)),
-        );
+        for colour in row {
+            if *colour != last.0 {
+                last = (*colour, places.get(colour).copied().unwrap_or(0));
+            }
+            rows.push(last.1);
+        }
     }
     let mut head = Vec::new();
     head.extend(size.0.to_be_bytes());
@@ -35,8 +40,10 @@ pub(super) fn write(pixels: &[Colour], size: (i32, i32)) -> Vec<u8> {
 /// The colours of the palette, and each colour's place in it.
 fn palette(pixels: &[Colour]) -> (Vec<Colour>, BTreeMap<Colour, u8>) {
     let mut counts: BTreeMap<Colour, u32> = BTreeMap::new();
-    for pixel in pixels {
-        *counts.entry(*pixel).or_default() += 1;
+    for run in pixels.chunk_by(|a, b| a == b) {
+        if let Some(colour) = run.first() {
+            *counts.entry(*colour).or_default() += u32::try_from(run.len()).unwrap_or(u32::MAX);
+        }
     }
     let mut by_use: Vec<(u32, Colour)> = counts.iter().map(|(colour, n)| (*n, *colour)).collect();
     by_use.sort_unstable_by(|a, b| b.cmp(a));
@@ -212,9 +219,14 @@ fn longest(data: &[u8], at: usize, seen: &BTreeMap<[u8; 3], Vec<usize>>) -> Opti
 /// The checksum of RFC 1950.
 fn adler(data: &[u8]) -> u32 {
     let (mut low, mut high) = (1_u32, 0_u32);
-    for byte in data {
-        low = (low + u32::from(*byte)) % 65_521;
-        high = (high + low) % 65_521;
+    // Up to 5552 bytes cannot overflow 32 bits.
+    for part in data.chunks(5552) {
+        for byte in part {
+            low += u32::from(*byte);
+            high += low;
+        }
+        low %= 65_521;
+        high %= 65_521;
     }
     (high << 16) | low
 }
