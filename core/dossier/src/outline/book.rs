@@ -76,6 +76,24 @@ impl<'a> Book<'a> {
         self.placed.contains(&id)
     }
 
+    /// Whether an entry belongs to a finding or a repair that stands: it is told with that one, wherever that is.
+    pub(super) fn is_told_elsewhere(&self, entry: &Entry) -> bool {
+        let (finding, repair) = match &entry.body {
+            Body::Reading(reading) => (reading.finding, None),
+            Body::Test(test) => (test.finding, test.repair),
+            Body::Photograph(photograph) => (photograph.finding, photograph.repair),
+            Body::Note(note) => (note.finding, note.repair),
+            Body::SoundNote(note) => (note.finding, note.repair),
+            Body::ClosingUp(closing) => (None, closing.repair),
+            _ => (None, None),
+        };
+        // Only findings and repairs that stand have a number.
+        [finding, repair]
+            .into_iter()
+            .flatten()
+            .any(|id| self.number(id) > 0)
+    }
+
     /// Notes that a repair is told here; false when it was told before.
     pub(super) fn tell(&mut self, repair: Id) -> bool {
         self.told.insert(repair)
@@ -281,6 +299,24 @@ impl<'a> Book<'a> {
                 " From the viewpoint of number {}.",
                 self.number(answers)
             ));
+        }
+        let marks: Vec<String> = self
+            .by(entry.id, "photograph")
+            .into_iter()
+            .filter_map(|entry| match &entry.body {
+                Body::Mark(mark) => {
+                    let shape = mark.shape.as_ref().map_or("mark", |shape| shape.shown());
+                    Some(
+                        mark.words
+                            .as_ref()
+                            .map_or_else(|| shape.to_owned(), |words| format!("{shape} “{words}”")),
+                    )
+                }
+                _ => None,
+            })
+            .collect();
+        if !marks.is_empty() {
+            caption.push_str(&format!(" Marked on it: {}.", words::list(&marks)));
         }
         let digest = digest.to_string();
         caption.push_str(&format!(

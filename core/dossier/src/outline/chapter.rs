@@ -310,7 +310,7 @@ fn rest<'a>(book: &mut Book<'a>, said: &[&'a Entry], blocks: &mut Vec<Block>) {
     let left: Vec<&'a Entry> = said
         .iter()
         .copied()
-        .filter(|entry| !book.is_placed(entry.id))
+        .filter(|entry| !book.is_placed(entry.id) && !book.is_told_elsewhere(entry))
         .collect();
     let readings: Vec<&Entry> = left
         .iter()

@@ -3,7 +3,7 @@
 use garboard_record::standing::standing;
 use garboard_record::tally::{sum_costs, sum_hours};
 use garboard_record::word::Lie;
-use garboard_record::{Body, Entry};
+use garboard_record::{Body, Entry, When};
 
 use super::book::Book;
 use super::{Block, Cell, Fact, Prose, Section, Table, Title};
@@ -49,12 +49,12 @@ pub(super) fn title(book: &mut Book<'_>) -> Title {
         "This is no survey. It says what was seen, done and measured at the places named in it, and nothing about any other.".to_owned(),
         "Dated by the owner’s device only.".to_owned(),
     ];
-    statements.extend(
-        book.options
-            .made
-            .as_ref()
-            .map(|made| format!("Made from the log on {made}.")),
-    );
+    statements.extend(book.options.made.as_ref().map(|made| {
+        let day = made
+            .parse::<When>()
+            .map_or_else(|_no_day| made.clone(), |when| words::day(&when));
+        format!("Made from the log on {day}.")
+    }));
     let picture = snapshot.standing().find(|entry| match &entry.body {
         Body::Photograph(photograph) => photograph.of.and_then(|of| snapshot.entry(of)).is_some_and(|of| matches!(&of.body, Body::BoatState(state) if matches!(state.lie, Some(Lie::Ashore | Lie::Afloat)))),
         _ => false,

@@ -575,3 +575,38 @@ fn one_picture_taken_in_twice_is_printed_once_and_a_withdrawn_one_not_at_all() {
     );
     assert!(figures[2].instead.as_deref().unwrap().contains("withdrawn"));
 }
+
+#[test]
+fn what_belongs_to_a_finding_is_told_there_though_it_lies_elsewhere() {
+    let mut log = Log::new("Dunlin");
+    let deck = log.say(Kind::Place, json!({ "name": "Deck" }));
+    let cabin = log.say(Kind::Place, json!({ "name": "Cabin" }));
+    let finding = log.say(
+        Kind::Finding,
+        json!({ "title": "Stain", "place": cabin, "observed": "Brown." }),
+    );
+    log.say(Kind::Test, json!({ "trial": "hose-test", "verdict": "failed", "place": deck, "finding": finding, "words": "Dripped after six minutes." }));
+    let photograph = log.say(Kind::Photograph, json!({ "digest": Digest::of(b"a picture"), "place": deck, "finding": finding, "stage": "found" }));
+    log.say(Kind::Mark, json!({ "photograph": photograph, "shape": "arrow", "points": [1, 2, 3, 4], "words": "here" }));
+    let outline = log.outline();
+    assert!(!section_text(&outline, "place-1").contains("six minutes"));
+    let cabin = section_text(&outline, "place-2");
+    assert!(cabin.contains("Dripped after six minutes."), "{cabin}");
+    assert!(cabin.contains("Marked on it: arrow “here”."), "{cabin}");
+}
+
+#[test]
+fn the_day_of_making_is_printed_as_people_write_it() {
+    let options = Options {
+        made: Some("2026-09-06".to_owned()),
+        ..Options::default()
+    };
+    let title = super::outline(&Snapshot::default(), &options).title;
+    assert!(
+        title
+            .statements
+            .iter()
+            .any(|statement| statement.replace('\u{a0}', " ")
+                == "Made from the log on 6 September 2026.")
+    );
+}
