@@ -601,7 +601,7 @@ fn the_day_of_making_is_printed_as_people_write_it() {
         made: Some("2026-09-06".to_owned()),
         ..Options::default()
     };
-    let title = super::outline(&Snapshot::default(), &options).title;
+    let title = outline(&Snapshot::default(), &options).title;
     assert!(
         title
             .statements
