@@ -300,15 +300,9 @@ impl Page<'_> {
             self.linked(label, prose.link);
             self.raw("</strong> ");
         }
-        if prose.is_struck {
-            self.raw("<s>");
-        }
         match prose.label {
             Some(_) => self.words(&prose.text),
             None => self.linked(&prose.text, prose.link),
-        }
-        if prose.is_struck {
-            self.raw("</s>");
         }
         if let Some(aside) = &prose.aside {
             self.raw(" <small>");
@@ -405,18 +399,18 @@ impl Page<'_> {
             for row in rows {
                 self.raw("<tr");
                 self.id(row.anchor);
-                self.raw(if row.is_struck {
+                self.raw(if row.struck_cell.is_some() {
                     " class=\"struck\">"
                 } else {
                     ">"
                 });
-                for (cell, column) in row.cells.iter().zip(&table.columns) {
+                for (at, (cell, column)) in row.cells.iter().zip(&table.columns).enumerate() {
                     self.raw(if column.is_figures {
                         "<td class=\"n\">"
                     } else {
                         "<td>"
                     });
-                    self.cell(cell, row.is_struck);
+                    self.cell(cell, row.struck_cell == Some(at));
                     self.raw("</td>");
                 }
                 self.raw("</tr>\n");

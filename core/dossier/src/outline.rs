@@ -127,8 +127,6 @@ pub struct Prose {
     pub text: String,
     /// Whether it is supposed and not observed.
     pub is_supposed: bool,
-    /// Whether it is struck.
-    pub is_struck: bool,
     /// The entry whose place in the page this is.
     pub anchor: Option<Id>,
     /// The entry that it leads to.
@@ -198,8 +196,8 @@ pub struct Row {
     pub cells: Vec<Cell>,
     /// Whether it is a total.
     pub is_total: bool,
-    /// Whether it is struck.
-    pub is_struck: bool,
+    /// The cell that is struck through, counted from 0, where the row tells a struck entry.
+    pub struck_cell: Option<usize>,
 }
 
 /// A cell of a table.

@@ -199,6 +199,20 @@ impl<'a> Book<'a> {
         }
     }
 
+    /// What an entry is called, unless it is of a kind that the seller has left out.
+    pub(super) fn title(&self, entry: &Entry) -> String {
+        let is_left_out = match entry.body {
+            Body::Cost(_) => !self.options.costs,
+            Body::Stint(_) => !self.options.hours,
+            Body::Position(_) => !self.options.positions,
+            _ => false,
+        };
+        if is_left_out || (entry.is_struck() && !self.options.struck) {
+            return "left out".to_owned();
+        }
+        entry.title()
+    }
+
     /// Whether a field says what the seller has left out.
     pub(super) fn is_left_out(&self, field: &str) -> bool {
         let is_money = matches!(

@@ -1,7 +1,9 @@
 //! The record about the record: disputes, corrections, late and struck entries, oddities, pictures, and the log in order.
 
+use std::collections::BTreeSet;
+
 use garboard_record::oddity::remarks;
-use garboard_record::{Body, Entry, Oddity};
+use garboard_record::{Body, Entry, Id, Oddity};
 
 use super::book::{Book, late};
 use super::{Block, Cell, Prose, Row, Section, Table};
@@ -25,7 +27,7 @@ pub(super) fn disagreements(book: &mut Book<'_>) -> Option<Section> {
         .snapshot
         .standing()
         .flat_map(|entry| {
-            let title = entry.title();
+            let title = book.title(entry);
             book.disputes(entry).into_iter().map(move |prose| Prose {
                 label: Some(format!("{title}.")),
                 ..prose
@@ -42,9 +44,9 @@ pub(super) fn disagreements(book: &mut Book<'_>) -> Option<Section> {
         .filter_map(|entry| {
             let late = late(entry)?;
             let text = format!(
-                "{}: {} happened {}, {late}.",
+                "{}: {} Happened {}, {late}.",
                 words::capital(entry.statement.kind.shown()),
-                entry.title(),
+                super::book::sentence(&book.title(entry)),
                 book.happened(entry)
             );
             Some(Prose {
@@ -67,7 +69,7 @@ pub(super) fn disagreements(book: &mut Book<'_>) -> Option<Section> {
             let title = remark
                 .about
                 .and_then(|id| book.snapshot.entry(id))
-                .map(Entry::title)
+                .map(|entry| book.title(entry))
                 .unwrap_or_default();
             let link = remark
                 .about
@@ -102,14 +104,34 @@ fn listed(items: Vec<Prose>, none: &str) -> Block {
 fn corrections(book: &Book<'_>) -> Block {
     let mut table = Table::new(
         "Amendments and choices, in the order of writing",
-        &["Written", "By", "Entry", "Field", "Now says", "Why"],
+        &[
+            "Written",
+            "By",
+            "Entry",
+            "Field",
+            "Said before",
+            "Says since",
+            "Why",
+        ],
     );
     for (id, statement) in book.snapshot.statements() {
-        let (target, field, value, reason, is_choice) = match book.snapshot.about_body(id) {
-            Some(Body::Amendment(body)) => {
-                (body.entry, &body.field, &body.value, &body.reason, false)
-            }
-            Some(Body::Choice(body)) => (body.entry, &body.field, &body.value, &body.reason, true),
+        let (target, field, value, sees, reason, is_choice) = match book.snapshot.about_body(id) {
+            Some(Body::Amendment(body)) => (
+                body.entry,
+                &body.field,
+                &body.value,
+                &body.sees,
+                &body.reason,
+                false,
+            ),
+            Some(Body::Choice(body)) => (
+                body.entry,
+                &body.field,
+                &body.value,
+                &body.sees,
+                &body.reason,
+                true,
+            ),
             _ => continue,
         };
         let Some(entry) = target.and_then(|target| book.snapshot.entry(target)) else {
@@ -123,6 +145,11 @@ fn corrections(book: &Book<'_>) -> Block {
             _ if is_hidden => "left out".to_owned(),
             Some(value) => words::value_in(book.snapshot, value),
             None => "nothing".to_owned(),
+        };
+        let before = match field {
+            _ if is_hidden => "left out".to_owned(),
+            Some(field) => before(book, entry, field, sees),
+            None => "–".to_owned(),
         };
         let why = match (reason, is_choice) {
             (Some(reason), true) => format!("chosen: {reason}"),
@@ -140,8 +167,9 @@ fn corrections(book: &Book<'_>) -> Block {
                     .unwrap_or_default()
                     .into(),
                 words::name(book.snapshot, statement.hand).into(),
-                book.cell(entry.title(), entry.id),
+                book.cell(book.title(entry), entry.id),
                 field.clone().unwrap_or_default().replace('_', " ").into(),
+                before.into(),
                 now.into(),
                 why.into(),
             ],
@@ -151,6 +179,39 @@ fn corrections(book: &Book<'_>) -> Block {
         Block::Prose(Prose::plain("No entry was corrected."))
     } else {
         Block::Table(table)
+    }
+}
+
+/// What a field said in the statements that an amendment had seen and that no earlier one of them had replaced.
+fn before(book: &Book<'_>, entry: &Entry, field: &str, sees: &[Id]) -> String {
+    let mut replaced: BTreeSet<Id> = BTreeSet::new();
+    for seen in sees {
+        if let Some(Body::Amendment(body)) = book.snapshot.about_body(*seen) {
+            replaced.extend(&body.sees);
+        } else if let Some(Body::Choice(body)) = book.snapshot.about_body(*seen) {
+            replaced.extend(&body.sees);
+        }
+    }
+    let mut said: Vec<String> = Vec::new();
+    for seen in sees.iter().filter(|seen| !replaced.contains(seen)) {
+        let value = match book.snapshot.about_body(*seen) {
+            Some(Body::Amendment(body)) => body.value.clone(),
+            Some(Body::Choice(body)) => body.value.clone(),
+            _ if *seen == entry.id => entry.statement.fields().get(field).cloned(),
+            _ => continue,
+        };
+        let text = value.map_or_else(
+            || "nothing".to_owned(),
+            |value| words::value_in(book.snapshot, &value),
+        );
+        if !said.contains(&text) {
+            said.push(text);
+        }
+    }
+    if said.is_empty() {
+        "not known here".to_owned()
+    } else {
+        words::list(&said)
     }
 }
 
@@ -205,7 +266,7 @@ fn struck(book: &mut Book<'_>, blocks: &mut Vec<Block>) {
         );
         table.rows.push(Row {
             anchor,
-            is_struck: true,
+            struck_cell: Some(0),
             is_total: false,
             cells: vec![
                 what.into(),
@@ -310,22 +371,20 @@ pub(super) fn ledger(book: &mut Book<'_>) -> Option<Section> {
     let entries: Vec<&Entry> = book.snapshot.entries().collect();
     for (n, entry) in (1..).zip(entries) {
         let anchor = book.anchor(entry.id);
-        let is_hidden = match entry.body {
-            Body::Cost(_) => !book.options.costs,
-            Body::Stint(_) => !book.options.hours,
-            Body::Position(_) => !book.options.positions,
-            _ => false,
-        } || (entry.is_struck() && !book.options.struck);
         let what = match &entry.body {
-            _ if is_hidden => "left out".to_owned(),
             Body::Rendition(rendition) => rendition
                 .size
                 .as_ref()
                 .map(|size| size.shown().to_owned())
                 .unwrap_or_default(),
             Body::Member(member) => {
-                let title = |id: Option<garboard_record::Id>| {
-                    id.map(|id| book.snapshot.title(id)).unwrap_or_default()
+                let title = |id: Option<Id>| {
+                    id.map(|id| {
+                        book.snapshot
+                            .entry(id)
+                            .map_or_else(|| book.snapshot.title(id), |entry| book.title(entry))
+                    })
+                    .unwrap_or_default()
                 };
                 format!(
                     "{}: {} of {}",
@@ -334,7 +393,7 @@ pub(super) fn ledger(book: &mut Book<'_>) -> Option<Section> {
                     title(member.whole)
                 )
             }
-            _ => entry.title(),
+            _ => book.title(entry),
         };
         // An entry whose place is this row leads nowhere else.
         let what = Cell {
@@ -343,7 +402,7 @@ pub(super) fn ledger(book: &mut Book<'_>) -> Option<Section> {
         };
         table.rows.push(Row {
             anchor,
-            is_struck: entry.is_struck(),
+            struck_cell: entry.is_struck().then_some(4),
             is_total: false,
             cells: vec![
                 n.to_string().into(),

@@ -356,7 +356,7 @@ fn late_and_struck_entries_are_marked_counted_and_kept() {
     let outline = log.outline();
     let record = section_text(&outline, "disagreements");
     assert!(
-        record.contains("Finding: Crack happened 1 April 2026, late, 30 days after."),
+        record.contains("Finding: Crack. Happened 1 April 2026, late, 30 days after."),
         "{record}"
     );
     assert!(record.contains("1 entry is struck"), "{record}");
@@ -407,6 +407,8 @@ fn what_is_left_out_is_nowhere_in_the_outline_and_named_as_left_out() {
         "32.66",
         "300.00 EUR",
         "Written twice",
+        "31.50",
+        "I never wrote it down",
     ] {
         assert!(
             whole.contains(figure) || figure == "198.35",
@@ -608,5 +610,28 @@ fn the_day_of_making_is_printed_as_people_write_it() {
             .iter()
             .any(|statement| statement.replace('\u{a0}', " ")
                 == "Made from the log on 6 September 2026.")
+    );
+}
+
+#[test]
+fn a_correction_shows_what_stood_there_before() {
+    let mut log = Log::new("Dunlin");
+    let finding = log.say(
+        Kind::Finding,
+        json!({ "title": "Wet core", "extent": "0.5 m2" }),
+    );
+    for value in ["0.6 m2", "0.7 m2"] {
+        let amendment =
+            Draft::amendment(&log.entry(finding), "extent", json!(value), None).unwrap();
+        log.put(&amendment);
+    }
+    let record = section_text(&log.outline(), "disagreements");
+    assert!(
+        record.contains("| Wet core | extent | 0.5 m² | 0.6 m² | –"),
+        "{record}"
+    );
+    assert!(
+        record.contains("| Wet core | extent | 0.6 m² | 0.7 m² | –"),
+        "{record}"
     );
 }
