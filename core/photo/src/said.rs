@@ -11,8 +11,19 @@ pub const MADE_BY: &str = "garboard-photo 1";
 
 /// The fields of a photograph that its bytes tell; where it belongs and what it shows is left to the hand.
 #[must_use]
-pub fn photograph(examined: &Examined, digest: Digest, file_name: Option<&str>, device_time: Option<When>) -> Photograph {
-    let camera = examined.camera.as_ref().map(|camera| [camera.make.as_deref(), camera.model.as_deref()].into_iter().flatten().collect::<Vec<_>>().join(" "));
+pub fn photograph(
+    examined: &Examined,
+    digest: Digest,
+    file_name: Option<&str>,
+    device_time: Option<When>,
+) -> Photograph {
+    let camera = examined.camera.as_ref().map(|camera| {
+        [camera.make.as_deref(), camera.model.as_deref()]
+            .into_iter()
+            .flatten()
+            .collect::<Vec<_>>()
+            .join(" ")
+    });
     Photograph {
         digest: Some(digest),
         bytes: Some(examined.size),
@@ -30,9 +41,16 @@ pub fn photograph(examined: &Examined, digest: Digest, file_name: Option<&str>, 
 
 /// The camera's time in the log's form; without a zone where the camera wrote none.
 fn camera_time(taken: &CameraTime) -> Option<When> {
-    let fraction = taken.fraction.as_deref().map(|digits| format!(".{digits}")).unwrap_or_default();
+    let fraction = taken
+        .fraction
+        .as_deref()
+        .map(|digits| format!(".{digits}"))
+        .unwrap_or_default();
     let offset = taken.offset.as_deref().unwrap_or_default();
-    format!("{}{fraction}{offset}", taken.local).parse().or_else(|_| taken.local.parse()).ok()
+    format!("{}{fraction}{offset}", taken.local)
+        .parse()
+        .or_else(|_| taken.local.parse())
+        .ok()
 }
 
 /// When the picture was taken, by the camera's clock where it named its zone.
@@ -51,7 +69,11 @@ pub fn position(examined: &Examined, photograph: Id) -> Option<Position> {
         photograph: Some(photograph),
         latitude: Some(found.latitude.parse::<Decimal>().ok()?),
         longitude: Some(found.longitude.parse::<Decimal>().ok()?),
-        altitude: found.altitude.as_ref().and_then(|metres| metres.parse::<Decimal>().ok()).map(|metres| Quantity::new(metres, "m")),
+        altitude: found
+            .altitude
+            .as_ref()
+            .and_then(|metres| metres.parse::<Decimal>().ok())
+            .map(|metres| Quantity::new(metres, "m")),
     })
 }
 
