@@ -34,9 +34,9 @@ pub struct Dossier {
     /// Prints where on the earth photographs were taken, which is left out otherwise.
     #[arg(long)]
     pub positions: bool,
-    /// Prints struck entries, struck through; they are counted in any case.
+    /// Leaves the text of struck entries out; they are counted in any case, and the dossier says so.
     #[arg(long)]
-    pub struck: bool,
+    pub no_struck: bool,
     /// The day on which it is made, as it is to be printed, so that the same log gives the same bytes; without it, today.
     #[arg(long, value_name = "DAY")]
     pub made: Option<String>,
@@ -74,7 +74,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         hours: !c.no_hours,
         costs: !c.no_costs,
         positions: c.positions,
-        struck: c.struck,
+        struck: !c.no_struck,
         made: Some(made),
     };
     progress("working out what is said");
