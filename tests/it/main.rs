@@ -3,6 +3,8 @@
 #[cfg(test)]
 mod contract;
 #[cfg(test)]
+mod dossier;
+#[cfg(test)]
 mod faults;
 #[cfg(test)]
 mod outside;
