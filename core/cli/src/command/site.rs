@@ -71,7 +71,7 @@ pub fn main_job(progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         dir.display(),
         dir.display()
     ));
-    progress("in the browser: Start, then Look at the demonstration boat");
+    progress("in the browser: Start, then Open the demonstration boat");
     serve(
         &Serve {
             port: None,
