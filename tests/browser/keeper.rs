@@ -1,0 +1,176 @@
+//! The keeper of a bare page, spoken to in its own messages.
+
+use std::time::Duration;
+
+use anyhow::{Context as _, Result, bail};
+use garboard_protocol::{Answer, Ask, Asked, Report, Told, Trouble, decode, encode};
+use serde_json::{Value, json};
+
+use crate::chromium::Chromium;
+
+/// Starts a keeper on a page that has none, and keeps what it says until it is fetched.
+const START: &str = r"
+    const hex = (buffer) => [...new Uint8Array(buffer)].map(b => b.toString(16).padStart(2, '0')).join('');
+    window.told = []; window.came = []; window.given = [];
+    window.worker = new Worker('/keeper/boot.js', { type: 'module' });
+    worker.onmessage = ({ data }) => { if (data.files?.length) window.came = data.files; told.push(hex(data.bytes)); };
+    worker.onerror = (event) => told.push('fault ' + event.message);
+";
+
+const SEND: &str = r"
+    const [text] = arguments;
+    const bytes = Uint8Array.from(text.match(/../g) ?? [], pair => parseInt(pair, 16));
+    worker.postMessage({ bytes: bytes.buffer, files: window.given }, [bytes.buffer]);
+    window.given = [];
+";
+
+/// A keeper and what it reported unasked.
+pub(crate) struct Keeper<'a> {
+    browser: &'a Chromium,
+    number: u32,
+    /// The reports, oldest first.
+    pub(crate) reports: Vec<Report>,
+}
+
+impl<'a> Keeper<'a> {
+    /// Starts a keeper on a page that has none, and greets it.
+    pub(crate) async fn start(browser: &'a Chromium, address: &str) -> Result<(Self, Answer)> {
+        browser
+            .client
+            .goto(&format!("{address}/fonts/OFL.txt"))
+            .await?;
+        browser.client.execute(START, vec![]).await?;
+        let text = "const text = await (await fetch('/keeper/boot.js')).text(); return text.match(/BUILD = '(\\w+)'/)[1];";
+        let script = format!("const done = arguments[0]; (async () => {{ {text} }})().then(done)");
+        let build = browser.client.execute_async(&script, vec![]).await?;
+        let build = build
+            .as_str()
+            .context("the boot file names its build")?
+            .to_owned();
+        let mut keeper = Self {
+            browser,
+            number: 0,
+            reports: Vec::new(),
+        };
+        let hello = keeper.ask(Ask::Hello { build }).await?;
+        Ok((keeper, hello))
+    }
+
+    /// Asks, and gives the answer when all went well.
+    pub(crate) async fn ask(&mut self, ask: Ask) -> Result<Answer> {
+        let said = format!("{ask:?}");
+        self.tried(ask)
+            .await?
+            .map_err(|trouble| anyhow::anyhow!("{said}: {trouble:?}"))
+    }
+
+    /// Asks, and gives the trouble that came of it.
+    pub(crate) async fn refused(&mut self, ask: Ask) -> Result<Trouble> {
+        let said = format!("{ask:?}");
+        match self.tried(ask).await? {
+            Err(trouble) => Ok(trouble),
+            Ok(answer) => bail!("{said} was not refused: {answer:?}"),
+        }
+    }
+
+    async fn tried(&mut self, ask: Ask) -> Result<Result<Answer, Trouble>> {
+        self.number += 1;
+        let asked = Asked {
+            number: self.number,
+            ask,
+        };
+        let bytes: String = encode(&asked)?
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect();
+        self.browser
+            .client
+            .execute(SEND, vec![json!(bytes)])
+            .await?;
+        for _ in 0..1_200 {
+            for told in self.fetch().await? {
+                match told {
+                    Told::Report(report) => self.reports.push(report),
+                    Told::Answer { number, answer } if number == self.number => {
+                        return Ok(answer);
+                    }
+                    Told::Answer { number, .. } => {
+                        bail!("an answer to {number}, which was not asked")
+                    }
+                }
+            }
+            tokio::time::sleep(Duration::from_millis(25)).await;
+        }
+        bail!("no answer within thirty seconds")
+    }
+
+    async fn fetch(&self) -> Result<Vec<Told>> {
+        let told = self
+            .browser
+            .client
+            .execute("return told.splice(0)", vec![])
+            .await?;
+        let lines = told.as_array().cloned().unwrap_or_default();
+        lines
+            .iter()
+            .map(|line| {
+                let text = line.as_str().unwrap_or_default();
+                if let Some(fault) = text.strip_prefix("fault ") {
+                    bail!("the keeper failed: {fault}");
+                }
+                Ok(decode(&from_hex(text))?)
+            })
+            .collect()
+    }
+
+    /// Waits until a report comes that fits, and fetches what else is said meanwhile.
+    pub(crate) async fn until(&mut self, n: usize, fits: impl Fn(&Report) -> bool) -> Result<()> {
+        for _ in 0..1_200 {
+            for told in self.fetch().await? {
+                if let Told::Report(report) = told {
+                    self.reports.push(report);
+                }
+            }
+            if self.reports.iter().filter(|report| fits(report)).count() >= n {
+                return Ok(());
+            }
+            tokio::time::sleep(Duration::from_millis(25)).await;
+        }
+        bail!(
+            "it was not reported within thirty seconds; what was: {:?}",
+            self.reports
+        )
+    }
+
+    /// The files that came with the last answer.
+    pub(crate) async fn files(&self) -> Result<Vec<Vec<u8>>> {
+        let script = "const done = arguments[0]; \
+            const hex = (buffer) => [...new Uint8Array(buffer)].map(b => b.toString(16).padStart(2, '0')).join(''); \
+            Promise.all(came.map(file => file.arrayBuffer())).then(all => done(all.map(hex)))";
+        let files = self.browser.client.execute_async(script, vec![]).await?;
+        let files = files.as_array().cloned().unwrap_or_default();
+        Ok(files
+            .iter()
+            .map(|text| from_hex(text.as_str().unwrap_or_default()))
+            .collect())
+    }
+
+    /// Puts a file beside the next ask.
+    pub(crate) async fn give(&self, name: &str, bytes: &[u8]) -> Result<()> {
+        let text: String = bytes.iter().map(|byte| format!("{byte:02x}")).collect();
+        let script = "const [name, text] = arguments; \
+            const bytes = new Uint8Array(text.length / 2); \
+            for (let i = 0; i < bytes.length; i++) bytes[i] = parseInt(text.slice(2 * i, 2 * i + 2), 16); \
+            given.push(new File([bytes], name));";
+        let arguments: Vec<Value> = vec![json!(name), json!(text)];
+        self.browser.client.execute(script, arguments).await?;
+        Ok(())
+    }
+}
+
+fn from_hex(text: &str) -> Vec<u8> {
+    text.as_bytes()
+        .chunks(2)
+        .filter_map(|pair| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok())
+        .collect()
+}
