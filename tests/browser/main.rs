@@ -16,7 +16,7 @@ use serde_json::json;
 use chromium::{Chromium, served};
 use keeper::Keeper;
 
-fn say(kind: &str, fields: serde_json::Value) -> Ask {
+fn say(kind: &str, fields: &serde_json::Value) -> Ask {
     Ask::Say(Say {
         kind: kind.to_owned(),
         fields: fields.to_string(),
@@ -145,7 +145,7 @@ async fn every_answer_of_saved_is_durable_from_that_instant() -> Result<()> {
         }
         for n in 0..4 {
             let words = format!("round {round}, note {n}");
-            keeper.ask(say("note", json!({ "words": words }))).await?;
+            keeper.ask(say("note", &json!({ "words": words }))).await?;
             expected.push(words);
         }
         keeper.give("bay.jpg", &drawn(1600, 1200, round)).await?;
@@ -207,7 +207,7 @@ async fn two_devices_exchange_parcels_and_settle_what_they_wrote_differently() -
     let finding = saved(
         a.ask(say(
             "finding",
-            json!({ "title": "Wet core", "observed": "soft" }),
+            &json!({ "title": "Wet core", "observed": "soft" }),
         ))
         .await?,
     );
@@ -224,12 +224,12 @@ async fn two_devices_exchange_parcels_and_settle_what_they_wrote_differently() -
         .await?;
     a.ask(say(
         "reading",
-        json!({ "quantity": "moisture", "value": "34.5 %", "species": "balsa" }),
+        &json!({ "quantity": "moisture", "value": "34.5 %", "species": "balsa" }),
     ))
     .await?;
     a.ask(say(
         "stint",
-        json!({ "start": "2026-05-09T08:00:00+02:00", "end": "2026-05-09T10:15:00+02:00" }),
+        &json!({ "start": "2026-05-09T08:00:00+02:00", "end": "2026-05-09T10:15:00+02:00" }),
     ))
     .await?;
     let whole = Ask::MakeParcel {
@@ -260,7 +260,7 @@ async fn two_devices_exchange_parcels_and_settle_what_they_wrote_differently() -
     };
     a.ask(amend("soft to 60 cm aft")).await?;
     b.ask(amend("soft to the stanchion")).await?;
-    b.ask(say("note", json!({ "words": "from home" }))).await?;
+    b.ask(say("note", &json!({ "words": "from home" }))).await?;
 
     // Parcels cross both ways, with only what the other lacks.
     let lacking = |devices: Answer| match devices {
@@ -369,7 +369,7 @@ async fn one_tab_writes_and_the_other_follows() -> Result<()> {
     browser.client.switch_to_window(second_tab.clone()).await?;
     let (mut second, hello) = Keeper::start(&browser, &address).await?;
     assert!(matches!(hello, Answer::Hello(hello) if !hello.is_writer && hello.opened.is_some()));
-    let note = |words: &str| say("note", json!({ "words": words }));
+    let note = |words: &str| say("note", &json!({ "words": words }));
     assert_eq!(
         second.refused(note("here?")).await?.kind,
         TroubleKind::OtherTab

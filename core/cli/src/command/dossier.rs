@@ -87,9 +87,9 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             .ok()
             .filter(|bytes| Digest::of(bytes) == digest);
         if found.is_some() {
-            n_pictures += 1
+            n_pictures += 1;
         } else {
-            n_missing += 1
+            n_missing += 1;
         }
         found
     });
