@@ -6,18 +6,16 @@
 mod amend;
 mod identity;
 mod shoot;
+mod show;
 
 use std::cell::OnceCell;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use garboard_log::{Chunk, Log, TakenIn};
-use garboard_protocol::{
-    Choices, Deed, DeviceCard, EntryView, Filter, HandCard, Opened, PlaceLine, Ref, Rows,
-    RunningStint, Saved, Say, Trouble, TroubleKind, Window, WorkAt, WorkView, WorkingAt,
-};
+use garboard_protocol::{Deed, Saved, Say, Trouble, TroubleKind};
 use garboard_record::draft::{begin_log, join_log};
 use garboard_record::{
-    Body, Digest, Draft, Entry, Id, Index, Kind, Remark, Snapshot, Stamper, When, oddity, standing,
+    Digest, Draft, Entry, Id, Index, Kind, Remark, Snapshot, Stamper, When, oddity,
 };
 use serde_json::{Map, Value, json};
 
@@ -26,8 +24,6 @@ pub use shoot::{Arrived, Facts, Small};
 
 use crate::sight::{Around, Sight};
 use crate::{trouble, view};
-
-const MOST_REMARKS: usize = 50;
 
 /// The clock and chance of one act.
 pub struct Now<'a> {
@@ -328,255 +324,6 @@ impl Session {
         self.changed();
         Ok(chunk)
     }
-
-    // What is shown.
-
-    /// The heading.
-    #[must_use]
-    pub fn opened(&self) -> Opened {
-        let snapshot = self.snapshot();
-        let sight = self.sight();
-        let n_disputes: usize = snapshot
-            .entries()
-            .map(|entry| entry.disputes().count())
-            .sum();
-        let late =
-            |remark: &&Remark| !matches!(remark.oddity, garboard_record::Oddity::Late { .. });
-        Opened {
-            log: self.identity.log.to_string(),
-            boat: snapshot.boat_name().to_owned(),
-            boat_entry: snapshot.boat().map(|(entry, _)| entry.id.to_string()),
-            hand: HandCard {
-                id: self.identity.hand.to_string(),
-                name: snapshot.hand_name(self.identity.hand).to_owned(),
-            },
-            device: Ref {
-                id: self.identity.device.to_string(),
-                title: snapshot.device_name(self.identity.device).to_owned(),
-            },
-            working_at: self.working_at(),
-            stints: self.stints(),
-            n_statements: self.identity.n_statements,
-            n_disputes: u32::try_from(n_disputes).unwrap_or(u32::MAX),
-            remarks: self
-                .trouble
-                .iter()
-                .cloned()
-                .chain(self.remarks().iter().filter(late).map(|remark| {
-                    let shown = view::entry::remark_shown(sight, remark);
-                    match remark.about {
-                        Some(about) if snapshot.entry(about).is_some() => {
-                            format!("“{}”: {shown}", snapshot.title(about))
-                        }
-                        _ => shown,
-                    }
-                }))
-                .take(MOST_REMARKS)
-                .collect(),
-            is_demo: self.identity.is_demo,
-        }
-    }
-
-    /// A window of the log's page.
-    #[must_use]
-    pub fn rows(&self, filter: &Filter, window: Window) -> Rows {
-        view::rows::rows(self.sight(), filter, window)
-    }
-
-    /// One entry whole.
-    ///
-    /// # Errors
-    ///
-    /// A trouble when it is not here.
-    pub fn entry(&self, id: &str) -> Result<EntryView, Trouble> {
-        let entry = self.found(id)?;
-        Ok(view::entry::entry(self.sight(), entry, self.remarks()))
-    }
-
-    /// The places.
-    #[must_use]
-    pub fn places(&self) -> Vec<PlaceLine> {
-        view::places::places(self.sight())
-    }
-
-    /// What forms are made of.
-    #[must_use]
-    pub fn choices(&self) -> Choices {
-        view::choices::choices(self.sight())
-    }
-
-    /// The work page.
-    #[must_use]
-    pub fn work(&self, now: &Now<'_>) -> WorkView {
-        view::work::work(self.sight(), &now.here())
-    }
-
-    /// The running stints, oldest first.
-    #[must_use]
-    pub fn stints(&self) -> Vec<RunningStint> {
-        let sight = self.sight();
-        standing::running(self.snapshot())
-            .filter_map(|entry| {
-                let Body::Stint(stint) = &entry.body else {
-                    return None;
-                };
-                let start = stint.start.as_ref()?;
-                let person = stint.person.unwrap_or(entry.statement.hand);
-                Some(RunningStint {
-                    id: entry.id.to_string(),
-                    hand: self.snapshot().hand_name(person).to_owned(),
-                    start: start.to_string(),
-                    start_millis: start.sort_key(),
-                    repair: stint.repair.map(|repair| sight.to(repair)),
-                    is_mine: person == self.identity.hand,
-                })
-            })
-            .collect()
-    }
-
-    /// Where the person works; what was struck meanwhile is left out.
-    #[must_use]
-    pub fn working_at(&self) -> WorkingAt {
-        let sight = self.sight();
-        let standing = |id: Option<Id>| {
-            id.filter(|id| {
-                self.snapshot()
-                    .entry(*id)
-                    .is_some_and(|entry| !entry.is_struck())
-            })
-        };
-        let work = &self.identity.work;
-        let finding = standing(work.finding);
-        WorkingAt {
-            place: standing(work.place).map(|place| sight.place(place)),
-            finding: finding.map(|id| sight.to(id)),
-            repair: standing(work.repair).map(|id| sight.to(id)),
-            strokes: finding.map_or(0, |id| sight.strokes(id)),
-        }
-    }
-
-    /// Sets where the person works; it must be kept with the identity.
-    ///
-    /// # Errors
-    ///
-    /// A trouble when one of them is not here or of another kind.
-    pub fn work_at(&mut self, at: &WorkAt) -> Result<WorkingAt, Trouble> {
-        let read = |id: &Option<String>, kind: Kind| match id {
-            None => Ok(None),
-            Some(id) => {
-                let entry = self.found(id)?;
-                if entry.statement.kind == kind {
-                    Ok(Some(entry.id))
-                } else {
-                    Err(trouble::not_found(&format!("That {}", kind.shown())))
-                }
-            }
-        };
-        let finding = read(&at.finding, Kind::Finding)?;
-        let repair = read(&at.repair, Kind::Repair)?;
-        let place = read(&at.place, Kind::Place)?.or_else(|| {
-            let of = finding.or(repair)?;
-            self.index().place_of(self.snapshot(), of)
-        });
-        self.identity.work = Work {
-            place,
-            finding,
-            repair,
-        };
-        Ok(self.working_at())
-    }
-
-    /// The devices that write in this log, this one first.
-    #[must_use]
-    pub fn devices(&self) -> Vec<DeviceCard> {
-        let snapshot = self.snapshot();
-        let mut written: BTreeMap<Id, u32> = BTreeMap::new();
-        for (_, statement) in snapshot.statements() {
-            *written.entry(statement.device).or_default() += 1;
-        }
-        let mut ids: Vec<Id> = snapshot
-            .standing()
-            .filter(|entry| matches!(entry.body, Body::Device(_)))
-            .map(|entry| entry.id)
-            .chain(written.keys().copied())
-            .collect();
-        ids.sort_by_key(|id| (*id != self.identity.device, *id));
-        ids.dedup();
-        ids.into_iter()
-            .map(|id| {
-                let is_this = id == self.identity.device;
-                let other = self.identity.others.get(&id);
-                let n_lacks = snapshot
-                    .statements()
-                    .filter(|(_, statement)| {
-                        let has = other.and_then(|other| other.counts.get(&statement.device));
-                        statement.device != id && has.is_none_or(|count| *count < statement.count)
-                    })
-                    .count();
-                let hand = match snapshot.entry(id).map(|entry| &entry.body) {
-                    Some(Body::Device(device)) => {
-                        device.hand.map_or("", |hand| snapshot.hand_name(hand))
-                    }
-                    _ => "",
-                };
-                DeviceCard {
-                    id: id.to_string(),
-                    name: snapshot.device_name(id).to_owned(),
-                    hand: hand.to_owned(),
-                    is_this,
-                    n_written: written.get(&id).copied().unwrap_or_default(),
-                    last_parcel: other.map_or_else(String::new, |other| other.last_parcel.clone()),
-                    n_lacks: if is_this {
-                        0
-                    } else {
-                        u32::try_from(n_lacks).unwrap_or(u32::MAX)
-                    },
-                }
-            })
-            .collect()
-    }
-
-    /// Up to which count of each writing device another device has the log, judged by the heads of
-    /// its document: all that is here, less what comes after those heads.
-    #[must_use]
-    pub fn counts_at(&self, heads: &[String]) -> BTreeMap<Id, u64> {
-        let mut counts: BTreeMap<Id, u64> = self
-            .snapshot()
-            .devices()
-            .filter_map(|device| Some((device, self.snapshot().highest_count(device)?)))
-            .collect();
-        let lacking = self
-            .log
-            .since(heads)
-            .and_then(|chunk| Log::texts_in(&chunk.bytes).ok())
-            .unwrap_or_default();
-        for (key, _) in lacking {
-            let statement = key
-                .parse::<Id>()
-                .ok()
-                .and_then(|id| self.snapshot().statement(id));
-            if let Some(statement) = statement {
-                let count = counts.entry(statement.device).or_default();
-                *count = (*count).min(statement.count.saturating_sub(1));
-            }
-        }
-        counts
-    }
-
-    /// The fields on which hands differ, as entry and field.
-    #[must_use]
-    pub fn disputed(&self) -> BTreeSet<(Id, String)> {
-        self.snapshot()
-            .entries()
-            .flat_map(|entry| {
-                entry
-                    .disputes()
-                    .map(|(field, _)| (entry.id, field.to_owned()))
-            })
-            .collect()
-    }
-
-    // What is said.
 
     /// Adds an entry.
     ///
