@@ -7,7 +7,6 @@
 //! each device in their order and stores the pictures by their digests.
 
 pub mod drawing;
-mod script;
 mod season;
 mod teller;
 

@@ -5,18 +5,18 @@
 //! 2.2 m² take 1.3 kg. Sealing bare wood at 0.15 kg/m², two beds of thickened resin of 1.5 mm each, the fairing and what stays
 //! in the pots make it 3.9 kg (common practice, no source). Plywood core of 12.7 mm and 600 kg/m³ at 80 per cent moisture
 //! holds 6.1 kg of water a square metre, so that 0.61 m² of it weigh a good 8 kg when they come out.
+//!
+//! The scenario itself is data, `season.jsonl`: a line each thing that is said, in the order of time. `@name` stands for the
+//! id of what was said under that name. Between *part* and *meet* the hands write without knowing of each other.
 
-mod autumn;
-mod places;
-mod rebuilding;
-mod side_deck;
-mod spring;
-mod summer;
+use garboard_record::Kind;
+use serde_json::Value;
 
-use serde_json::json;
+use crate::drawing::Drawing;
+use crate::teller::{Error, Teller, Told, Who};
 
-use crate::script::Script;
-use crate::teller::{Error, Teller, Told};
+/// The scenario.
+const SCRIPT: &str = include_str!("season.jsonl");
 
 /// Tells the whole season: the statements of both devices and every picture.
 ///
@@ -24,37 +24,116 @@ use crate::teller::{Error, Teller, Told};
 ///
 /// None, unless the scenario itself has a mistake; a test tells it from end to end.
 pub fn told() -> Result<Told, Error> {
-    let boat = json!({
-        "name": "Dunlin",
-        "hull_number": "ZZ-OMY00017F787",
-        "builder": "Ostermole boatyard (invented for this demonstration)",
-        "designer": "drawn in the yard",
-        "model": "motor-sailer, 9.6 m, centre house",
-        "built": "1987",
-        "length_overall": "9.60 m",
-        "length_waterline": "8.20 m",
-        "beam": "3.15 m",
-        "draught": "1.35 m",
-        "displacement": "6.2 t",
-        "hull_construction": "Solid fibreglass laminate, mat and woven roving in polyester; iron ballast encapsulated in the keel.",
-        "deck_construction": "Fibreglass skins over a core of plywood blocks, 12 mm; house front and sides framed in hardwood, plywood panels.",
-        "engines": [{ "name": "diesel, four cylinders, 40 kW", "serial": "D4-20817", "hours": "3120", "made": "1987" }],
-        "registration": "small craft register 0417 (invented)",
-        "former_names": ["Whimbrel"],
-        "former_owners": ["two before the present one; names left out"],
-        "currency": "EUR",
-        "words": "An invented boat. Nothing here is real; the pictures are drawings made by the program."
-    });
-    let mut teller = Teller::begin("2026-03-14 09:40", boat, "2026-03-14 20:15")?;
-    let mut script = Script::default();
-    places::tell(&mut script);
-    spring::tell(&mut script);
-    side_deck::tell(&mut script);
-    rebuilding::tell(&mut script);
-    summer::tell(&mut script);
-    autumn::tell(&mut script);
-    script.tell(&mut teller)?;
-    Ok(teller.done())
+    let mut teller: Option<Teller> = None;
+    for (line, n_line) in SCRIPT.lines().zip(1..) {
+        let line = Line::read(line, n_line)?;
+        match &mut teller {
+            Some(teller) => line.tell(teller)?,
+            None => teller = Some(line.begin()?),
+        }
+    }
+    teller.map(Teller::done).ok_or(Error::Script {
+        n_line: 1,
+        what: "no lines".to_owned(),
+    })
+}
+
+/// One line of the scenario.
+struct Line {
+    said: Value,
+    n_line: usize,
+}
+
+impl Line {
+    fn read(text: &str, n_line: usize) -> Result<Self, Error> {
+        match serde_json::from_str(text) {
+            Ok(said) => Ok(Self { said, n_line }),
+            Err(error) => Err(Error::Script {
+                n_line,
+                what: error.to_string(),
+            }),
+        }
+    }
+
+    fn wrong(&self, what: &str) -> Error {
+        Error::Script {
+            n_line: self.n_line,
+            what: what.to_owned(),
+        }
+    }
+
+    /// A text that may be left out.
+    fn maybe(&self, name: &str) -> Option<&str> {
+        self.said.get(name).and_then(Value::as_str)
+    }
+
+    fn text(&self, name: &str) -> Result<&str, Error> {
+        self.maybe(name).ok_or_else(|| self.wrong(name))
+    }
+
+    fn value(&self, name: &str) -> Result<Value, Error> {
+        self.said.get(name).cloned().ok_or_else(|| self.wrong(name))
+    }
+
+    fn hand(&self, name: &str) -> Result<Who, Error> {
+        match self.text(name)? {
+            "Ann" => Ok(Who::Ann),
+            "Ben" => Ok(Who::Ben),
+            other => Err(self.wrong(other)),
+        }
+    }
+
+    /// The first line, which begins the log.
+    fn begin(&self) -> Result<Teller, Error> {
+        Teller::begin(self.text("at")?, self.value("boat")?, self.text("ben_at")?)
+    }
+
+    fn tell(&self, teller: &mut Teller) -> Result<(), Error> {
+        let key = self.maybe("key").unwrap_or_default();
+        let at = self.text("at")?;
+        match self.text("do")? {
+            "part" => teller.part(),
+            "meet" => teller.meet(),
+            "say" => {
+                let kind = Kind::of(self.text("kind")?);
+                teller.say(
+                    self.hand("who")?,
+                    at,
+                    self.maybe("happened"),
+                    key,
+                    &kind,
+                    self.value("fields")?,
+                )?;
+            }
+            "amend" => teller.amend(
+                self.hand("who")?,
+                at,
+                key,
+                self.text("field")?,
+                self.value("value")?,
+            )?,
+            "choose" => {
+                let (field, why) = (self.text("field")?, self.text("why")?);
+                teller.choose(self.hand("who")?, at, key, field, self.hand("of")?, why)?;
+            }
+            "strike" => teller.strike(self.hand("who")?, at, key, self.text("why")?)?,
+            "lift" => teller.lift(self.hand("who")?, at, key, self.text("why")?)?,
+            "member" => {
+                let (whole, part) = (self.text("whole")?, self.text("part")?);
+                teller.member(self.hand("who")?, at, whole, part, self.text("role")?)?;
+            }
+            "picture" => {
+                let name = self.text("drawing")?;
+                let drawing = Drawing::ALL
+                    .into_iter()
+                    .find(|drawing| drawing.file_name() == name);
+                let drawing = drawing.ok_or_else(|| self.wrong(name))?;
+                teller.picture(self.hand("who")?, at, key, drawing, self.value("fields")?)?;
+            }
+            other => return Err(self.wrong(other)),
+        }
+        Ok(())
+    }
 }
 
 #[cfg(test)]

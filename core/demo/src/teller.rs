@@ -20,6 +20,14 @@ pub enum Error {
         /// What does not fit.
         source: Box<garboard_record::Error>,
     },
+    /// When a line of the scenario cannot be understood. Mend the scenario.
+    #[error("line {n_line} of the demonstration cannot be understood: {what}")]
+    Script {
+        /// The line, from 1.
+        n_line: usize,
+        /// What is wrong or missing.
+        what: String,
+    },
     /// When something is named before it is said. Mend the scenario.
     #[error("the demonstration names {key:?} before it is said")]
     NotSaid {

@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use garboard_record::standing::{Standing, standing};
 use garboard_record::tally::{sum_costs, sum_hours, tally};
 use garboard_record::word::Outcome;
-use garboard_record::{Body, Id, Index, Kind, Snapshot};
+use garboard_record::{Body, Id, Index, Snapshot};
 
 use super::*;
 
