@@ -77,6 +77,7 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
             "--locked",
         ])
         .args(["-p", "garboard-page", "-p", "garboard-keeper", "--lib"])
+        .args(["--config", &without_paths(&folders.source)])
         .arg("--target-dir")
         .arg(&folders.target)
         .args(["--color", "never"])
@@ -117,6 +118,26 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
         page: at.join("garboard_page.wasm"),
         keeper: at.join("garboard_keeper.wasm"),
     })
+}
+
+/// The setting by which no module carries the names of this machine's folders, so that the same
+/// sources give the same site wherever they lie.
+fn without_paths(source: &Path) -> String {
+    let cargo_home = std::env::home_dir().map(|home| home.join(".cargo"));
+    let home = tool("CARGO_HOME", "").into_string().ok();
+    let cargo_home = home
+        .filter(|home| !home.is_empty())
+        .map(PathBuf::from)
+        .or(cargo_home);
+    let flag = |from: &Path, to: &str| {
+        serde_json::Value::from(format!("--remap-path-prefix={}={to}", from.display())).to_string()
+    };
+    let flags: Vec<String> = cargo_home
+        .iter()
+        .map(|home| flag(home, "cargo"))
+        .chain([flag(source, "garboard")])
+        .collect();
+    format!("build.rustflags=[{}]", flags.join(","))
 }
 
 /// What the compiler said, from its first error on and not longer than a screen.
