@@ -74,10 +74,13 @@ fn say(what: &str, ours: Duration, baseline_name: &str, baseline: Duration, aim:
     );
 }
 
+/// Chunks by the digests that name them.
+type Chunks = BTreeMap<Digest, Vec<u8>>;
+
 const N: usize = 10_000;
 
 /// A log of ten thousand statements, most of them readings of about 385 bytes: its chunks and its writing.
-fn written() -> (Log, BTreeMap<Digest, Vec<u8>>, Vec<(Id, String)>) {
+fn written() -> (Log, Chunks, Vec<(Id, String)>) {
     let boat = Draft::parse(Kind::Boat, r#"{"name":"Merganser"}"#).unwrap();
     let (mut stamper, said) = draft::begin_log(
         &boat,
@@ -183,7 +186,7 @@ fn log() {
         nested.len() / 1000,
         pack.bytes.len() / 1000
     );
-    let packed: BTreeMap<Digest, Vec<u8>> = [(pack.name, pack.bytes.clone())].into();
+    let packed: BTreeMap<Digest, Vec<u8>> = [(pack.name, pack.bytes)].into();
     let packed_opening = Log::open([3; 16], packed.clone(), None)
         .0
         .opening()
@@ -280,7 +283,7 @@ fn heap() {
     let log_id = texts[0].0;
     drop((chunks, texts));
     let before = LIVE.load(Ordering::Relaxed);
-    let (mut log, _) = Log::open([6; 16], packed.clone(), Some(&opening));
+    let (mut log, _) = Log::open([6; 16], packed, Some(&opening));
     let opened = LIVE.load(Ordering::Relaxed) - before;
     let mut stamper =
         garboard_record::Stamper::begin(log_id, Id::new(1, [1; 10]), Id::new(2, [2; 10]));

@@ -225,7 +225,9 @@ fn an_owner_records_a_partner_adds_and_both_hold_the_same_history() {
     phone.run(&["dossier", "boat", "-o", "no-costs.html", "--no-costs"]);
     let without = std::fs::read_to_string(phone.path("no-costs.html")).unwrap();
     assert!(
-        !without.contains("333.60") && !without.contains("93.60 EUR") && !without.contains("240.00 EUR"),
+        !without.contains("333.60")
+            && !without.contains("93.60 EUR")
+            && !without.contains("240.00 EUR"),
         "costs were left out"
     );
 }
