@@ -308,86 +308,6 @@ fn heap() {
     );
 }
 
-/// A picture of twelve megapixels with detail everywhere, as a camera's JPEG.
-fn twelve_megapixels() -> Vec<u8> {
-    let picture = image::RgbImage::from_fn(4000, 3000, |x, y| {
-        let grain =
-            u8::try_from((x.wrapping_mul(2_654_435_761) ^ y.wrapping_mul(40_503)) >> 27).unwrap();
-        image::Rgb([
-            u8::try_from(x / 16 % 200).unwrap() + grain,
-            u8::try_from(y / 12 % 200).unwrap() + grain,
-            u8::try_from((x + y) / 28 % 200).unwrap() + grain,
-        ])
-    });
-    let mut bytes = Vec::new();
-    jpeg_encoder::Encoder::new(&mut bytes, 90)
-        .encode(picture.as_raw(), 4000, 3000, jpeg_encoder::ColorType::Rgb)
-        .unwrap();
-    bytes
-}
-
-fn photo() {
-    use fast_image_resize::{
-        FilterType, PixelType, ResizeAlg, ResizeOptions, Resizer, images::Image,
-    };
-    let bytes = twelve_megapixels();
-    let alone = median(
-        7,
-        || (),
-        |()| {
-            let picture = image::load_from_memory_with_format(&bytes, image::ImageFormat::Jpeg)
-                .unwrap()
-                .into_rgb8();
-            let options =
-                ResizeOptions::new().resize_alg(ResizeAlg::Convolution(FilterType::Lanczos3));
-            let from = Image::from_vec_u8(4000, 3000, picture.into_raw(), PixelType::U8x3).unwrap();
-            let mut view = Image::new(2048, 1536, PixelType::U8x3);
-            Resizer::new().resize(&from, &mut view, &options).unwrap();
-            let mut thumbnail = Image::new(320, 240, PixelType::U8x3);
-            Resizer::new()
-                .resize(&view, &mut thumbnail, &options)
-                .unwrap();
-            let mut out = Vec::new();
-            jpeg_encoder::Encoder::new(&mut out, 82)
-                .encode(view.buffer(), 2048, 1536, jpeg_encoder::ColorType::Rgb)
-                .unwrap();
-            let mut small = Vec::new();
-            jpeg_encoder::Encoder::new(&mut small, 82)
-                .encode(thumbnail.buffer(), 320, 240, jpeg_encoder::ColorType::Rgb)
-                .unwrap();
-            (out, small)
-        },
-    );
-    let folder = tempfile::tempdir().unwrap();
-    let ours = median(
-        7,
-        || (),
-        |()| {
-            let digest = garboard_photo::digest(&bytes);
-            let examined = garboard_photo::examine(&bytes).unwrap();
-            let made = garboard_photo::renditions(&bytes).unwrap();
-            for (name, bytes) in [
-                (&digest, &bytes),
-                (&made.view.digest, &made.view.bytes),
-                (&made.thumbnail.digest, &made.thumbnail.bytes),
-            ] {
-                std::fs::write(folder.path().join(name), bytes).unwrap();
-            }
-            examined
-        },
-    );
-    say(
-        &format!(
-            "12 MP photograph ({} KB) to original, view, thumbnail",
-            bytes.len() / 1000
-        ),
-        ours,
-        "decode + resize + encode alone",
-        alone,
-        "at most 1.2",
-    );
-}
-
 fn main() {
     // `cargo test --benches` and clippy only want to know that it builds and runs.
     if std::env::args().any(|argument| argument == "--test") {
@@ -395,5 +315,4 @@ fn main() {
     }
     log();
     heap();
-    photo();
 }

@@ -140,12 +140,12 @@ pub(crate) fn files(folder: &Path) -> Vec<(PathBuf, Vec<u8>)> {
         for entry in std::fs::read_dir(&at).unwrap() {
             let path = entry.unwrap().path();
             if path.is_dir() {
-                open.push(path)
+                open.push(path);
             } else {
                 out.push((
                     path.strip_prefix(folder).unwrap().to_path_buf(),
                     std::fs::read(&path).unwrap(),
-                ))
+                ));
             }
         }
     }

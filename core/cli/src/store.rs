@@ -256,6 +256,16 @@ impl Store {
         write_durably(&folder, &digest.to_string(), bytes)
     }
 
+    /// Takes back bytes that nothing names.
+    ///
+    /// # Errors
+    ///
+    /// The environment's when the file cannot be deleted.
+    pub fn forget_photo(&self, digest: Digest) -> Done<()> {
+        let path = self.photos().join(digest.to_string());
+        fs::remove_file(&path).map_err(|cause| Failure::file("cannot delete", &path, &cause))
+    }
+
     /// The bytes of a photograph, sound or rendition.
     ///
     /// # Errors

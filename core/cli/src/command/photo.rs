@@ -172,10 +172,21 @@ fn take_in(
             remarks: Vec::new(),
         });
     }
-    let made = match renditions(&bytes) {
+    // The original goes to the disk while its view is made.
+    let store = &session.opened.store;
+    let was_held = store.photo_size(digest).is_some();
+    let (made, kept) = std::thread::scope(|scope| {
+        let keeping = scope.spawn(|| store.keep_photo(digest, &bytes));
+        (renditions(&bytes), keeping.join())
+    });
+    kept.map_err(|_panic| Failure::ours("writing the original stopped half way"))??;
+    let made = match made {
         Ok(made) => Some(made),
         Err(PhotoError::NotDecodedHere { .. }) => None,
         Err(cause) => {
+            if !was_held {
+                store.forget_photo(digest)?;
+            }
             return Err(Failure::mistake(
                 format!("{file}: {}", whole(&cause)),
                 "this file was not taken in; copy it anew from the camera",
@@ -226,7 +237,6 @@ fn take_in(
     } else {
         remarks.push("it is kept as it came; no view could be made of it here".to_owned());
     }
-    session.opened.store.keep_photo(digest, &bytes)?;
     session.say_as(&drafts)?;
     let line = match remarks.as_slice() {
         [] => format!("{id}  {file}"),
