@@ -414,7 +414,7 @@ impl State {
                 self.touch();
             }
             Report::PictureFailed { entry, why, .. } => {
-                let rest = format!("{why} The original is kept as it came.");
+                let rest = format!("{} The original is kept as it came.", sentence(&why));
                 self.notice(
                     "A photograph has no smaller picture".to_owned(),
                     rest,
@@ -478,6 +478,15 @@ pub(crate) fn rest_of(trouble: &Trouble) -> String {
         .copied()
         .collect::<Vec<_>>()
         .join(" ")
+}
+
+/// Words as a sentence: a capital letter and a full stop.
+fn sentence(words: &str) -> String {
+    let mut chars = words.trim_end_matches('.').chars();
+    match chars.next() {
+        Some(first) => format!("{}{}.", first.to_ascii_uppercase(), chars.as_str()),
+        None => String::new(),
+    }
 }
 
 /// The rows of one day, in the order given.

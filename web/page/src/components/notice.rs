@@ -3,8 +3,6 @@
 use garboard_protocol::Trouble;
 use yew::{Callback, Html, html};
 
-use super::each;
-
 use crate::state::{Notice, rest_of};
 
 /// What [`notice_bar`] shows.
@@ -17,33 +15,33 @@ pub(crate) struct NoticeBarProps {
     pub(crate) onopen: Callback<String>,
 }
 
-/// The notices above a page; a screen reader hears them as they come.
+/// The newest notice above a page; the others come as it is put away. A screen reader hears it as it comes.
 pub(crate) fn notice_bar(props: &NoticeBarProps) -> Html {
+    let Some(notice) = props.notices.last() else {
+        return html! { <div class="notices" role="status" aria-live="polite"></div> };
+    };
+    let number = notice.number;
+    let away = props.onaway.reform(move |_| number);
+    let look = notice
+        .entry
+        .clone()
+        .map(|entry| props.onopen.reform(move |_| entry.clone()));
+    let n_more = props.notices.len() - 1;
     html! {
         <div class="notices" role="status" aria-live="polite">
-            { each(&props.notices, &|notice| {
-                let number = notice.number;
-                let onclick = props.onaway.reform(move |_| number);
-                let look = notice.entry.clone().map(|entry| props.onopen.reform(move |_| entry.clone()));
-                html! {
-                    <div class="notice" key={number}>
-                        <div>
-                            <p><strong>{ notice.lead.clone() }</strong></p>
-                            if !notice.rest.is_empty() { <p>{ notice.rest.clone() }</p> }
-                            if let Some(onclick) = look { <button type="button" class="link" {onclick}>{ "Look at it" }</button> }
-                        </div>
-                        <button type="button" class="link" {onclick}>{ "Put away" }</button>
-                    </div>
-                }
-            }) }
+            <div class="notice" key={number}>
+                <div>
+                    <p><strong>{ notice.lead.clone() }</strong></p>
+                    if !notice.rest.is_empty() { <p>{ notice.rest.clone() }</p> }
+                    if let Some(onclick) = look { <button type="button" class="link" {onclick}>{ "Look at it" }</button> }
+                </div>
+                <div class="notice-end">
+                    <button type="button" class="link" onclick={away}>{ "Put away" }</button>
+                    if n_more > 0 { <p class="small soft">{ format!("{n_more} more") }</p> }
+                </div>
+            </div>
         </div>
     }
-}
-
-/// What [`trouble_box`] shows.
-pub(crate) struct TroubleBoxProps {
-    /// What went wrong.
-    pub(crate) trouble: Trouble,
 }
 
 /// What could not be saved, above the form that still holds it.
@@ -55,6 +53,12 @@ pub(crate) fn not_saved(trouble: &Trouble) -> Html {
             <p>{ rest_of(trouble) }</p>
         </div>
     }
+}
+
+/// What [`trouble_box`] shows.
+pub(crate) struct TroubleBoxProps {
+    /// What went wrong.
+    pub(crate) trouble: Trouble,
 }
 
 /// What went wrong, where it went wrong.

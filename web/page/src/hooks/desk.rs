@@ -268,7 +268,7 @@ impl Desk {
                             lead: "Saved, with a remark".to_owned(),
                             rest: remark,
                             entry: entries.first().cloned(),
-                            is_passing: false,
+                            is_passing: true,
                         });
                     }
                     if n_repeats > 0 {
@@ -313,7 +313,7 @@ impl Desk {
         self.ask(ask, &Files::default(), move |outcome| match outcome {
             Ok((Answer::Saved(saved), _)) => {
                 for remark in saved.remarks {
-                    desk.warn("Saved, with a remark", remark);
+                    desk.tell("Saved, with a remark", remark);
                 }
                 let entries: Vec<String> = saved.deeds.into_iter().map(|deed| deed.entry).collect();
                 desk.dispatch(Action::Saved {

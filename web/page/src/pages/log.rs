@@ -1,6 +1,6 @@
 //! The running page: newest first, a day at a time, with a sieve and a search.
 
-use garboard_protocol::{Choice, Filter};
+use garboard_protocol::{Choice, Filter, TroubleKind};
 use yew::{Callback, Html, component, html, use_state};
 
 use super::part::{counted, device_word, row_list};
@@ -124,14 +124,21 @@ fn pending_row(desk: &Desk, pending: &Pending) -> Html {
         Some(trouble) => {
             let (retry, let_go) = (desk.clone(), desk.clone());
             let words = pending.words.clone();
+            // The same bytes are refused again for the same reason.
+            let can_help = !matches!(
+                trouble.kind,
+                TroubleKind::BadFile | TroubleKind::Mistake | TroubleKind::Unable
+            );
             html! {
                 <div class="fresh" role="alert" key={number}>
                     <p class="row-saved unsaved">{ format!("{}: not saved", pending.words) }</p>
                     <p>{ trouble.happened.clone() }</p>
                     <p class="soft">{ rest_of(trouble) }</p>
                     <div class="rowed">
-                        <button type="button" class="key main-key" onclick={Callback::from(move |_| retry.retry(number, &words))}>{ "Try again" }</button>
-                        <button type="button" class="link" onclick={Callback::from(move |_| let_go.let_go(number))}>{ "Let it go" }</button>
+                        if can_help {
+                            <button type="button" class="key main-key" onclick={Callback::from(move |_| retry.retry(number, &words))}>{ "Try again" }</button>
+                        }
+                        <button type="button" class="link" onclick={Callback::from(move |_| let_go.let_go(number))}>{ if can_help { "Let it go" } else { "Put away" } }</button>
                     </div>
                 </div>
             }

@@ -40,7 +40,7 @@ pub(crate) fn Picture(props: &PictureProps) -> Html {
             html! { <span class="shot-none" role="img" aria-label={props.alt.clone()}>{ "…" }</span> }
         }
         None => {
-            html! { <span class="shot-none">{ format!("{}: not on this device", props.alt) }</span> }
+            html! { <span class="shot-none">{ format!("{}: cannot be shown here", props.alt) }</span> }
         }
     }
 }

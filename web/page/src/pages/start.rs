@@ -48,7 +48,7 @@ pub(crate) fn Start(props: &PageProps) -> Html {
                 let ask = Ask::Begin {
                     boat: boat.trim().to_owned(),
                     hand: hand.trim().to_owned(),
-                    device: String::new(),
+                    device: own_name(&desk),
                 };
                 desk.open(ask, &Files::default(), free.clone());
             }
@@ -131,6 +131,15 @@ pub(crate) fn Start(props: &PageProps) -> Html {
                 <p class="soft small">{ "Works with no network once it has been opened. Nothing leaves this device unless you send it. Garboard keeps a record; it is no survey and no advice: product data sheets, local codes and licensed trades come first." }</p>
             }
         </div>
+    }
+}
+
+/// What this device is called, where the keeper's own word for it would be wrong.
+fn own_name(desk: &Desk) -> String {
+    if desk.state.is_wide {
+        "computer".to_owned()
+    } else {
+        String::new()
     }
 }
 

@@ -143,7 +143,11 @@ pub(super) fn Take(props: &PageProps) -> Html {
             let (done, ended) = (work.clone(), desk.clone());
             let ask = Ask::Receive {
                 hand: String::new(),
-                device: String::new(),
+                device: if desk.state.is_wide {
+                    "computer".to_owned()
+                } else {
+                    String::new()
+                },
             };
             let number = desk.ask(ask, &files, move |outcome| match outcome {
                 Ok((Answer::Received(received), _)) => {
@@ -238,7 +242,11 @@ pub(in crate::pages) fn receive(desk: &Desk, hand: &str, files: &Files, done: Ca
     let told = desk.clone();
     let ask = Ask::Receive {
         hand: hand.to_owned(),
-        device: String::new(),
+        device: if desk.state.is_wide {
+            "computer".to_owned()
+        } else {
+            String::new()
+        },
     };
     desk.ask(ask, files, move |outcome| {
         done.emit(());
