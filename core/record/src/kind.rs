@@ -1,6 +1,6 @@
 //! The kinds of statements and what each says.
 //!
-//! Every kind is declared once, in [`entries`] or [`abouts`]: its word, its fields, what each holds, and its help.
+//! Every kind is declared once, in the module of its group: its word, its fields, what each holds, and its help.
 //! Its type, its JSON Schema, its form on the screen and its checks all come from there.
 
 pub mod about;

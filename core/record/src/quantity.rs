@@ -138,6 +138,11 @@ impl fmt::Display for Quantity {
         match &self.entered {
             Some(entered) => f.write_str(entered),
             None if self.unit == "pcs" => write!(f, "{}", self.value),
+            None if self.value == Decimal::whole(1)
+                && matches!(self.unit.as_str(), "d" | "wk" | "month" | "year") =>
+            {
+                write!(f, "1 {}", self.unit_shown().trim_end_matches('s'))
+            }
             None => write!(f, "{} {}", self.value, self.unit_shown()),
         }
     }

@@ -1,6 +1,6 @@
 //! The phone's front end: screens that ask the keeper and show what it answers.
 //!
-//! The page computes nothing of the log itself. It reads down: [`pages`] use components, hooks and
+//! The page computes nothing of the log itself. It reads down: pages use components, hooks and
 //! state; components take data and callbacks and know neither the desk nor the browser; the
 //! browser's types are named in the `browser` folder only.
 //!

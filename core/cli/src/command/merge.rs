@@ -107,9 +107,13 @@ pub fn merge(c: &Merge, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         )
     };
     if report.n_disputes > 0 {
+        let fields = if report.n_disputes == 1 {
+            "1 field was".to_owned()
+        } else {
+            format!("{} fields were", report.n_disputes)
+        };
         text.push_str(&format!(
-            "\n{} fields were written differently by two hands: `garboard show {}` lists them.",
-            report.n_disputes,
+            "\n{fields} written differently by two hands: `garboard show {}` lists them.",
             c.dir.display()
         ));
     }

@@ -67,6 +67,21 @@ fn feet_and_inches_keep_what_was_typed() {
             "{text}"
         );
     }
+    let shown = |text: &str| Quantity::from_written(text, "").unwrap().to_string();
+    assert_eq!(
+        (
+            shown("1 year"),
+            shown("2 years"),
+            shown("1 month"),
+            shown("0.42 m2")
+        ),
+        (
+            "1 year".into(),
+            "2 years".into(),
+            "1 month".into(),
+            "0.42 m²".into()
+        )
+    );
     assert!(Quantity::from_written("3' 4 1/2", "mm").is_err());
     assert!(
         Quantity::from_written("12", "")
