@@ -68,6 +68,7 @@ addEventListener('garboard-take-newer', () => {
 });
 
 if ('serviceWorker' in navigator) {
+  navigator.serviceWorker.ready.then((found) => found.active?.postMessage('fetch the rest'));
   navigator.serviceWorker.register(new URL('./sw.js', import.meta.url)).then((found) => {
     registration = found;
     const look = () => {

@@ -2,6 +2,8 @@
 // The build writes the list of files and the build's name into this text.
 const BUILD = '__BUILD__';
 const FILES = /*PRECACHE*/[];
+// What makes pictures and dossiers comes after the first load, so that the log opens sooner.
+const LATER = /*LATER*/[];
 const SHELF = `garboard-site-${BUILD}`;
 
 self.addEventListener('install', (event) => {
@@ -24,7 +26,19 @@ self.addEventListener('activate', (event) => {
   })());
 });
 
+async function fetchLater() {
+  const shelf = await caches.open(SHELF);
+  for (const file of LATER) {
+    const name = new URL(file, self.registration.scope).href;
+    if (await shelf.match(name)) continue;
+    const answer = await fetch(file, { cache: 'no-cache' });
+    if (answer.ok) await shelf.put(name, answer);
+  }
+}
+
 self.addEventListener('message', (event) => {
+  // Without a network it is tried again at the next start.
+  if (event.data === 'fetch the rest') event.waitUntil(fetchLater().catch(() => {}));
   if (event.data === 'take over') self.skipWaiting();
 });
 

@@ -94,12 +94,9 @@ const EDGES: &[(&str, &[&str])] = &[
     ),
     ("protocol", &["record"]),
     ("page", &["record", "protocol"]),
-    (
-        "keeper",
-        &[
-            "record", "log", "photo", "parcel", "dossier", "demo", "protocol",
-        ],
-    ),
+    ("press", &["record", "photo", "dossier", "demo", "protocol"]),
+    ("keeper", &["record", "log", "photo", "parcel", "protocol"]),
+    ("press", &["record", "photo", "dossier", "demo", "protocol"]),
     ("bytes", &["record", "photo", "dossier", "demo"]),
     (
         "tests",

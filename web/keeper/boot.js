@@ -5,9 +5,6 @@ const waiting = [];
 let receive = null;
 self.onmessage = ({ data }) => (receive ? receive(data.bytes, data.files) : waiting.push(data));
 
-// This file also starts the workers that make small pictures: those have their own name.
-const isKeeper = self.name !== 'pictures';
-
 // The log as it last stood goes to the page at once, before the module is here.
 function remember() {
   const asked = indexedDB.open('garboard');
@@ -29,16 +26,10 @@ function remember() {
     got.onerror = () => base.close();
   };
 }
-if (isKeeper) {
-  try { remember(); } catch (error) { console.warn('nothing remembered:', error); }
-}
+try { remember(); } catch (error) { console.warn('nothing remembered:', error); }
 
 const keeper = await import('../keeper.js');
 await keeper.default({ module_or_path: new URL('../keeper_bg.wasm', import.meta.url) });
-if (isKeeper) {
-  keeper.start(BUILD);
-  receive = keeper.receive;
-} else {
-  receive = keeper.shrink;
-}
+keeper.start(BUILD);
+receive = keeper.receive;
 for (const { bytes, files } of waiting.splice(0)) receive(bytes, files);

@@ -100,7 +100,9 @@ pub fn build(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Built, Erro
     assemble::bind(&modules, &beside)?;
     let build = assemble::shell(&folders.source, &beside)?;
     say("Compressing");
-    let n_wire_bytes = assemble::compress(&beside)?;
+    let n_all_bytes = assemble::compress(&beside)?;
+    let n_later_bytes = assemble::n_later_bytes(&beside)?;
+    let n_wire_bytes = n_all_bytes.saturating_sub(n_later_bytes);
 
     let old = folders.target.join("site.old");
     remove_folder(&old)?;
@@ -111,8 +113,9 @@ pub fn build(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Built, Erro
     write(&folders.fingerprint(), fingerprint.as_bytes())?;
     remove_folder(&old)?;
     say(&format!(
-        "The site is built ({build}): {} KB for a first load, in {}",
+        "The site is built ({build}): {} KB for a first load, {} KB more afterwards for pictures and dossiers, in {}",
         n_wire_bytes.div_ceil(1000),
+        n_later_bytes.div_ceil(1000),
         site.display()
     ));
     Ok(Built {

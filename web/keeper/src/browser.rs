@@ -8,13 +8,13 @@ mod idb;
 mod intake;
 mod pictures;
 mod post;
+mod press;
 mod run;
 mod store;
 mod sync_file;
 mod tab;
 mod travel;
 
-pub use pictures::shrink;
 pub use run::{receive, start};
 
 pub(crate) use error::{Error, OrError};

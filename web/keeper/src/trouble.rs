@@ -70,6 +70,17 @@ pub fn stopped() -> Trouble {
     )
 }
 
+/// The press did not come, or gave up.
+#[must_use]
+pub fn no_press() -> Trouble {
+    Trouble::new(
+        TroubleKind::Fault,
+        "The part of the app that prints and draws did not come, or this device gave it too little memory or time.",
+        "Everything in the log is as it was.",
+        "It is loaded once with a network and is there without one from then on. Try again; for a large log, on a device with more memory.",
+    )
+}
+
 /// Our own fault.
 #[must_use]
 pub fn fault(what: &str) -> Trouble {

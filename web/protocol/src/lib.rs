@@ -61,6 +61,7 @@ mod answer;
 mod ask;
 mod entry;
 mod form;
+mod press;
 mod report;
 mod row;
 mod share;
@@ -80,6 +81,7 @@ pub use entry::{
     Value,
 };
 pub use form::{Choice, Choices, Form, FormField, Input};
+pub use press::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes};
 pub use report::{Remembered, Report, Told};
 pub use row::{Figure, PlaceRef, Ref, Row, Rows, Thumb};
 pub use share::{DeviceCard, DossierMade, ParcelMade, Received, ReceivedLine};

@@ -13,11 +13,16 @@ use super::{Error, files, read, write};
 
 const BUILD: &str = "__BUILD__";
 const PRECACHE: &str = "/*PRECACHE*/[]";
+const LATER: &str = "/*LATER*/[]";
 const WORKER: &str = "sw.js";
 
-/// Binds both modules to the browser: `page.js`, `page_bg.wasm`, `keeper.js`, `keeper_bg.wasm`.
+/// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `keeper` and `press`.
 pub(super) fn bind(modules: &Modules, site: &Path) -> Result<(), Error> {
-    for (module, wasm) in [("page", &modules.page), ("keeper", &modules.keeper)] {
+    for (module, wasm) in [
+        ("page", &modules.page),
+        ("keeper", &modules.keeper),
+        ("press", &modules.press),
+    ] {
         let bound = Bindgen::new()
             .input_path(wasm)
             .out_name(module)
@@ -42,9 +47,10 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
     for file in &shell {
         write(&site.join(file), &read(&www.join(file))?)?;
     }
-    let boot = PathBuf::from("keeper/boot.js");
-    write(&site.join(&boot), &read(&source.join("web").join(&boot))?)?;
-    shell.push(boot);
+    for boot in ["keeper/boot.js", "press/boot.js"].map(PathBuf::from) {
+        write(&site.join(&boot), &read(&source.join("web").join(&boot))?)?;
+        shell.push(boot);
+    }
     let all = files(site)?;
 
     let mut sum = Sha256::new();
@@ -55,13 +61,16 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
     }
     let build: String = hex(&sum.finalize()).chars().take(16).collect();
 
-    let list: Vec<String> = all
+    let (later, first): (Vec<String>, Vec<String>) = all
         .iter()
         .map(|file| address(file))
         .filter(|name| name != WORKER)
-        .map(|name| format!("\"./{name}\""))
-        .collect();
-    let list = format!("[{}]", list.join(", "));
+        .partition(|name| is_later(name));
+    let list = |names: &[String]| {
+        let quoted: Vec<String> = names.iter().map(|name| format!("\"./{name}\"")).collect();
+        format!("[{}]", quoted.join(", "))
+    };
+    let (later, list) = (list(&later), list(&first));
 
     let mut has_worker = false;
     for file in shell {
@@ -92,7 +101,7 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
                 });
             }
             has_worker = true;
-            new = new.replace(PRECACHE, &list);
+            new = new.replace(PRECACHE, &list).replace(LATER, &later);
         }
         if new != text {
             write(&path, new.as_bytes())?;
@@ -106,6 +115,11 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
             token: PRECACHE,
         })
     }
+}
+
+/// Whether a file belongs to the press, which is fetched when the first load is over.
+fn is_later(name: &str) -> bool {
+    name.starts_with("press")
 }
 
 /// Writes `.br` and `.gz` beside every file that gets smaller by it. Returns how many bytes a
@@ -140,6 +154,19 @@ pub(super) fn compress(site: &Path) -> Result<u64, Error> {
         })
     })?;
     Ok(one + other?)
+}
+
+/// How many bytes of the compressed site come after the first load.
+pub(super) fn n_later_bytes(site: &Path) -> Result<u64, Error> {
+    let mut sum = 0;
+    for file in files(site)? {
+        let name = address(&file);
+        let is_smallest = name.ends_with(".br") || !site.join(format!("{name}.br")).is_file();
+        if is_later(&name) && is_smallest && !name.ends_with(".gz") {
+            sum += read(&site.join(&file))?.len() as u64;
+        }
+    }
+    Ok(sum)
 }
 
 fn compress_all(files: &[(Vec<u8>, PathBuf)]) -> Result<u64, Error> {

@@ -12,13 +12,15 @@ const TARGET: &str = "wasm32-unknown-unknown";
 /// The profile of the workspace that the site is built with.
 const PROFILE: &str = "phone";
 
-/// The two modules as the compiler leaves them.
+/// The modules as the compiler leaves them.
 #[derive(Debug)]
 pub(super) struct Modules {
     /// The screens.
     pub(super) page: PathBuf,
     /// The log's keeper.
     pub(super) keeper: PathBuf,
+    /// What makes pictures and dossiers.
+    pub(super) press: PathBuf,
 }
 
 /// The tool that this program was started by, or the one on the path.
@@ -76,7 +78,15 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
             TARGET,
             "--locked",
         ])
-        .args(["-p", "garboard-page", "-p", "garboard-keeper", "--lib"])
+        .args([
+            "-p",
+            "garboard-page",
+            "-p",
+            "garboard-keeper",
+            "-p",
+            "garboard-press",
+            "--lib",
+        ])
         .args(["--config", &without_paths(&folders.source)])
         .arg("--target-dir")
         .arg(&folders.target)
@@ -117,6 +127,7 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
     Ok(Modules {
         page: at.join("garboard_page.wasm"),
         keeper: at.join("garboard_keeper.wasm"),
+        press: at.join("garboard_press.wasm"),
     })
 }
 

@@ -3,13 +3,15 @@
 
 use std::rc::Rc;
 
-use garboard_protocol::{Answer, Deed, Report, Saved, Shoot, Trouble, TroubleKind};
+use garboard_protocol::{
+    Answer, Deed, Report, Saved, Shoot, Shrunk, SmallBytes, Trouble, TroubleKind,
+};
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, Id};
 
 use super::desk::with_now;
 use super::files::{self, Blob};
-use super::pictures::{Shrunk, SmallBytes, Wanted};
+use super::pictures::Wanted;
 use super::post::{self, Reply};
 use super::run::Keeper;
 use super::store::Batch;

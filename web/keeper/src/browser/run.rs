@@ -4,13 +4,13 @@ use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::{BTreeSet, VecDeque};
 use std::rc::Rc;
 
-use garboard_protocol::{Answer, Ask, Asked, Report, decode};
+use garboard_protocol::{Answer, Ask, Asked, Report, Shrunk, decode};
 use js_sys::{Array, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
 use super::files::Blob;
-use super::pictures::{Shrinker, Shrunk, Wanted};
+use super::pictures::{Shrinker, Wanted};
 use super::post;
 use super::store::Store;
 use super::tab::{self, Others};

@@ -3,12 +3,13 @@
 use std::rc::Rc;
 
 use garboard_log::Log;
-use garboard_protocol::Trouble;
+use garboard_protocol::{PressAnswer, PressAsk, Trouble};
 
 use crate::browser::chance;
 use crate::browser::desk::with_now;
 use crate::browser::files;
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::browser::store::Batch;
 use crate::session::Session;
@@ -33,41 +34,40 @@ impl Keeper {
         }
         self.must_write()?;
         self.progress(Some(number), "Drawing the demonstration boat", 0, 0);
-        let told = garboard_demo::told().map_err(|error| {
-            trouble::fault(&format!("the demonstration cannot be told ({error})"))
-        })?;
+        let press = Press::start().map_err(|error| trouble::fault(&error.to_string()))?;
+        let told = match press.ask(&PressAsk::Tell, []).await {
+            Some(PressAnswer::Told(Ok(told))) => told,
+            Some(PressAnswer::Told(Err(cause))) => {
+                return Err(trouble::fault(&format!(
+                    "the demonstration cannot be told ({cause})"
+                )));
+            }
+            _ => return Err(trouble::no_press()),
+        };
+        drop(press);
         if self.is_stopped(number).await {
             return Err(trouble::stopped());
         }
         let name = told.log.to_string();
         let mut batch = Batch::default();
         let mut log = Log::new(chance::random::<16>());
-        for writer in &told.writers {
+        for (_, statements) in &told.writers {
             let chunk = log
-                .append_all(
-                    writer
-                        .statements
-                        .iter()
-                        .map(|(id, text)| (*id, text.as_str())),
-                )
+                .append_all(statements.iter().map(|(id, text)| (*id, text.as_str())))
                 .map_err(|error| trouble::fault(&error.to_string()))?;
             batch.chunk(&name, &chunk.name.to_string(), &chunk.bytes);
         }
         let mut pictures = Vec::new();
-        let originals = told
-            .originals
-            .iter()
-            .map(|one| (one.digest, "image/png", &one.bytes));
-        let rendered = told
-            .rendered
-            .iter()
-            .map(|one| (one.digest, "image/jpeg", &one.bytes));
-        for (digest, media_type, bytes) in originals.chain(rendered) {
+        for (digest, media_type, bytes) in &told.pictures {
+            let digest = *digest;
             let blob = files::blob(bytes, media_type).map_err(|error| error.not_saved())?;
             batch.picture(&name, &digest.to_string(), &blob);
             pictures.push(digest);
         }
-        let hand = told.writers.first().map_or("you", |writer| writer.hand);
+        let hand = told
+            .writers
+            .first()
+            .map_or("you", |(hand, _)| hand.as_str());
         let (mut session, chunk) = with_now(|now| Session::join(log, hand, DEVICE, None, now))?;
         batch.chunk(&name, &chunk.name.to_string(), &chunk.bytes);
         session.identity.is_demo = true;

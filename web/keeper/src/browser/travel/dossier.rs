@@ -1,11 +1,9 @@
 //! Making the dossier.
 
-use std::cell::Cell;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use garboard_dossier::{Options, html, outline};
-use garboard_protocol::{Answer, DossierMade, DossierOptions, Trouble};
+use garboard_protocol::{Answer, DossierMade, DossierOptions, PressAnswer, PressAsk, Trouble};
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, When};
 
@@ -13,8 +11,8 @@ use super::send::stem;
 use crate::browser::chance;
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
-use crate::browser::sync_file::read_now;
 use crate::session::Session;
 use crate::trouble;
 
@@ -55,43 +53,40 @@ impl Keeper {
 
         let today = When::from_unix_millis_at(chance::now_millis(), chance::offset_minutes());
         let day = today.day().unwrap_or_default().to_owned();
-        let n_missing = Cell::new(0_u32);
-        let n_set = Cell::new(0);
-        let (page, boat) = {
+        let (statements, boat) = {
             let session = self.session.borrow();
-            let session = session.as_ref().ok_or_else(trouble::no_log)?;
-            let outline = outline(
-                session.snapshot(),
-                &Options {
-                    hours: options.with_hours,
-                    costs: options.with_costs,
-                    positions: options.with_positions,
-                    struck: options.with_struck,
-                    made: Some(day.clone()),
-                },
-            );
-            let page = html(&outline, |digest| {
-                n_set.set(n_set.get() + 1);
-                self.progress(
-                    Some(number),
-                    "Setting the dossier",
-                    n_set.get().min(blobs.len()),
-                    blobs.len(),
-                );
-                let bytes = blobs.get(&digest).and_then(|blob| read_now(blob).ok());
-                if bytes.is_none() {
-                    n_missing.set(n_missing.get() + 1);
-                }
-                bytes
-            });
-            (page, session.snapshot().boat_name().to_owned())
+            let snapshot = session.as_ref().ok_or_else(trouble::no_log)?.snapshot();
+            let statements = snapshot
+                .texts()
+                .map(|(id, text)| (id, text.to_string()))
+                .collect();
+            (statements, snapshot.boat_name().to_owned())
         };
+        self.progress(Some(number), "Setting the dossier", 0, 0);
+        let press = Press::start().map_err(|error| trouble::fault(&error.to_string()))?;
+        let asked = PressAsk::Print {
+            statements,
+            options: options.clone(),
+            day: day.clone(),
+            pictures: blobs.keys().copied().collect(),
+        };
+        let Some(PressAnswer::Printed {
+            html: page,
+            n_missing,
+        }) = press.ask(&asked, blobs.values()).await
+        else {
+            return Err(trouble::no_press());
+        };
+        drop(press);
+        if self.is_stopped(number).await {
+            return Err(trouble::stopped());
+        }
         let blob = files::blob(page.as_bytes(), "text/html").map_err(|error| error.not_read())?;
         let mut remarks = left_out(options);
-        if n_missing.get() > 0 {
+        if n_missing > 0 {
             remarks.push(format!(
                 "{} pictures are not on this device in that size; where there is a smaller one it is printed, else the digest.",
-                n_missing.get()
+                n_missing
             ));
         }
         Ok(Reply {

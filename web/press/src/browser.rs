@@ -1,0 +1,166 @@
+//! The press in the browser: takes one job after another and answers with its work.
+
+mod by_browser;
+
+use garboard_dossier::{Options, html, outline};
+use garboard_protocol::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes, decode, encode};
+use garboard_record::Snapshot;
+use js_sys::{Array, Promise, Uint8Array};
+use wasm_bindgen::prelude::*;
+use wasm_bindgen_futures::{JsFuture, spawn_local};
+
+#[wasm_bindgen]
+extern "C" {
+    /// A file or blob, which lies outside the module's memory until it is read.
+    #[wasm_bindgen(js_name = Blob)]
+    #[derive(Debug, Clone)]
+    pub(crate) type Blob;
+    #[wasm_bindgen(method, js_name = arrayBuffer, catch)]
+    fn array_buffer(this: &Blob) -> Result<Promise, JsValue>;
+
+    #[wasm_bindgen(js_name = FileReaderSync)]
+    type SyncReader;
+    #[wasm_bindgen(constructor, js_class = FileReaderSync, catch)]
+    fn new() -> Result<SyncReader, JsValue>;
+    #[wasm_bindgen(method, js_name = readAsArrayBuffer, catch)]
+    fn read(this: &SyncReader, blob: &Blob) -> Result<JsValue, JsValue>;
+
+    #[wasm_bindgen(js_name = postMessage, catch)]
+    fn post_to_keeper(message: &JsValue, transfer: &Array) -> Result<(), JsValue>;
+    #[wasm_bindgen(js_namespace = console, js_name = error)]
+    fn note(words: &str);
+}
+
+/// Takes one job.
+#[wasm_bindgen]
+pub fn receive(bytes: &JsValue, files: &JsValue) {
+    console_error_panic_hook::set_once();
+    let asked = decode::<PressAsk>(&Uint8Array::new(bytes).to_vec());
+    let files: Vec<Blob> = Array::from(files)
+        .iter()
+        .filter_map(|file| file.dyn_into().ok())
+        .collect();
+    spawn_local(async move {
+        let Ok(asked) = asked else {
+            return note("the press cannot read what it is asked");
+        };
+        let answer = work(asked, &files).await;
+        let Ok(bytes) = encode(&answer) else {
+            return note("the press cannot write its answer");
+        };
+        let bytes = Uint8Array::from(bytes.as_slice()).buffer();
+        if post_to_keeper(&bytes, &Array::of1(&bytes)).is_err() {
+            note("the press cannot send its answer");
+        }
+    });
+}
+
+async fn work(asked: PressAsk, files: &[Blob]) -> PressAnswer {
+    match asked {
+        PressAsk::Shrink => PressAnswer::Shrunk(match files.first() {
+            Some(file) => shrink(file).await,
+            None => Err("no picture came".to_owned()),
+        }),
+        PressAsk::Tell => PressAnswer::Told(tell()),
+        PressAsk::Print {
+            statements,
+            options,
+            day,
+            pictures,
+        } => {
+            let snapshot = Snapshot::of(statements);
+            let said = outline(
+                &snapshot,
+                &Options {
+                    hours: options.with_hours,
+                    costs: options.with_costs,
+                    positions: options.with_positions,
+                    struck: options.with_struck,
+                    made: Some(day),
+                },
+            );
+            let mut n_missing = 0;
+            // Read when the page comes to them, one by one: a large log's pictures never lie in memory together.
+            let page = html(&said, |digest| {
+                let at = pictures.iter().position(|one| *one == digest);
+                let bytes = at.and_then(|at| files.get(at)).and_then(read_now);
+                n_missing += u32::from(bytes.is_none());
+                bytes
+            });
+            PressAnswer::Printed {
+                html: page,
+                n_missing,
+            }
+        }
+    }
+}
+
+fn tell() -> Result<Season, String> {
+    let told = garboard_demo::told().map_err(|error| error.to_string())?;
+    let originals = told
+        .originals
+        .into_iter()
+        .map(|one| (one.digest, "image/png".to_owned(), one.bytes));
+    let rendered = told
+        .rendered
+        .into_iter()
+        .map(|one| (one.digest, "image/jpeg".to_owned(), one.bytes));
+    Ok(Season {
+        log: told.log,
+        writers: told
+            .writers
+            .into_iter()
+            .map(|writer| (writer.hand.to_owned(), writer.statements))
+            .collect(),
+        pictures: originals.chain(rendered).collect(),
+    })
+}
+
+async fn shrink(file: &Blob) -> Result<Shrunk, String> {
+    let bytes = read(file).await?;
+    let refused = match garboard_photo::renditions(&bytes) {
+        Ok(made) => return Ok(shrunk(made, false)),
+        Err(refused) => refused,
+    };
+    drop(bytes);
+    let by_browser = by_browser::png(file)
+        .await
+        .map_err(|error| format!("{refused}; nor can the browser show it ({error})"))?;
+    garboard_photo::renditions(&by_browser)
+        .map(|made| shrunk(made, true))
+        .map_err(|error| error.to_string())
+}
+
+fn shrunk(made: garboard_photo::Renditions, is_by_browser: bool) -> Shrunk {
+    let small = |made: garboard_photo::Rendition| SmallBytes {
+        bytes: made.bytes,
+        digest: made.digest,
+        width: made.width,
+        height: made.height,
+    };
+    Shrunk {
+        view: small(made.view),
+        thumbnail: small(made.thumbnail),
+        is_by_browser,
+    }
+}
+
+/// All bytes of a blob.
+async fn read(blob: &Blob) -> Result<Vec<u8>, String> {
+    let reading = blob.array_buffer().map_err(|thrown| words(&thrown))?;
+    let buffer = JsFuture::from(reading)
+        .await
+        .map_err(|thrown| words(&thrown))?;
+    Ok(Uint8Array::new(&buffer).to_vec())
+}
+
+/// All bytes of a blob, at once and without waiting.
+fn read_now(blob: &Blob) -> Option<Vec<u8>> {
+    let buffer = SyncReader::new().ok()?.read(blob).ok()?;
+    Some(Uint8Array::new(&buffer).to_vec())
+}
+
+/// What the browser threw, in words.
+fn words(thrown: &JsValue) -> String {
+    js_sys::Error::from(thrown.clone()).message().into()
+}

@@ -1,0 +1,77 @@
+//! What the keeper asks the press and the press answers.
+
+use garboard_record::{Digest, Id};
+use serde::{Deserialize, Serialize};
+
+use crate::DossierOptions;
+
+/// What the keeper asks the press; files go beside the message.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum PressAsk {
+    /// The smaller sizes of one picture, which is the only file beside it.
+    Shrink,
+    /// The demonstration boat.
+    Tell,
+    /// The dossier.
+    Print {
+        /// Every statement of the log with its id, in any order.
+        statements: Vec<(Id, String)>,
+        /// What goes in.
+        options: DossierOptions,
+        /// The day on which it is made.
+        day: String,
+        /// The digests of the pictures, in the order of the files beside the message.
+        pictures: Vec<Digest>,
+    },
+}
+
+/// What the press answers.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub enum PressAnswer {
+    /// The smaller sizes, or why there are none.
+    Shrunk(Result<Shrunk, String>),
+    /// The demonstration boat, or why there is none.
+    Told(Result<Season, String>),
+    /// The dossier.
+    Printed {
+        /// The page.
+        html: String,
+        /// How many pictures were missing.
+        n_missing: u32,
+    },
+}
+
+/// One smaller size with its bytes.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SmallBytes {
+    /// A JPEG.
+    pub bytes: Vec<u8>,
+    /// Its SHA-256.
+    pub digest: String,
+    /// Pixels across.
+    pub width: u32,
+    /// Pixels down.
+    pub height: u32,
+}
+
+/// Both smaller sizes of a photograph.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Shrunk {
+    /// Long side at most 2048 px.
+    pub view: SmallBytes,
+    /// Long side at most 320 px.
+    pub thumbnail: SmallBytes,
+    /// Whether the browser had to decode the picture, because this program cannot.
+    pub is_by_browser: bool,
+}
+
+/// The demonstration boat.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Season {
+    /// The log.
+    pub log: Id,
+    /// The hands with what each device said, in its order.
+    pub writers: Vec<(String, Vec<(Id, String)>)>,
+    /// Pictures with their media types.
+    pub pictures: Vec<(Digest, String, Vec<u8>)>,
+}
