@@ -392,6 +392,25 @@ fn a_parcel_from_the_future_is_named_as_such() {
 }
 
 #[test]
+fn a_parcel_that_was_packed_anew_is_named_as_such() {
+    let (device, _) = begun();
+    device.run(&["parcel", "boat", "-o", "p.zip"]);
+    let script = "import zipfile\nz=zipfile.ZipFile('p.zip');o=zipfile.ZipFile('anew.zip','w',zipfile.ZIP_DEFLATED)\nfor n in z.namelist(): o.writestr(n,z.read(n))\no.close()";
+    let made = Command::new("python3")
+        .args(["-c", script])
+        .current_dir(device.path(""))
+        .status()
+        .unwrap();
+    assert!(made.success());
+    let answer = device.attempt(&["merge", "boat", "anew.zip"]);
+    assert_eq!(answer.code, 1);
+    assert!(
+        answer.err.contains("packed anew") && answer.err.contains("nothing was changed"),
+        "{answer:?}"
+    );
+}
+
+#[test]
 fn many_own_chunks_are_packed_and_nothing_is_lost() {
     let (device, _) = begun();
     for n in 0..330 {

@@ -96,7 +96,6 @@ const EDGES: &[(&str, &[&str])] = &[
     ("page", &["record", "protocol"]),
     ("press", &["record", "photo", "dossier", "demo", "protocol"]),
     ("keeper", &["record", "log", "photo", "parcel", "protocol"]),
-    ("press", &["record", "photo", "dossier", "demo", "protocol"]),
     ("bytes", &["record", "photo", "dossier", "demo"]),
     (
         "tests",

@@ -156,6 +156,9 @@ impl From<garboard_parcel::Error> for Failure {
             E::NotParcel { .. } | E::Manifest { .. } => {
                 "nothing was changed; choose a file that `garboard parcel` made"
             }
+            E::Compressed => {
+                "nothing was changed; send the parcel file as it was made, without unpacking it"
+            }
             E::Future { .. } => {
                 "nothing was changed; bring this software up to date, then receive it again"
             }

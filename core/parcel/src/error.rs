@@ -12,6 +12,9 @@ pub enum Error {
         #[source]
         source: Box<zip::result::ZipError>,
     },
+    /// When somebody unpacked the parcel and packed it anew, compressed; send the file as it was made.
+    #[error("this ZIP was packed anew and compressed; a parcel is stored as it was made")]
+    Compressed,
     /// When the ZIP has no manifest of ours; choose another file.
     #[error("this ZIP is no parcel: it has no {missing}")]
     NotParcel {

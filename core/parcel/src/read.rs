@@ -42,6 +42,9 @@ impl<R: Read + Seek> Reader<R> {
                         source: Box::new(other),
                     },
                 })?;
+            if part.compression() != zip::CompressionMethod::Stored {
+                return Err(Error::Compressed);
+            }
             if part.size() > MAX_MANIFEST_BYTES {
                 return Err(Error::TooLarge {
                     name: "manifest.json".to_owned(),

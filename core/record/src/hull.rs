@@ -1,6 +1,6 @@
 //! The hull identification number, in the form of ISO 10087.
 //!
-//! Fourteen characters after the country: `CC-MMMSSSSSMYNN`, where CC is the country of the builder (two letters),
+//! Fourteen characters: `CC-MMMSSSSSMYNN`, where CC is the country of the builder (two letters),
 //! MMM the builder's mark (three characters), SSSSS the serial number (five, letters I, O and Q not used),
 //! M the month of manufacture as a letter A to L, Y the last digit of the year of manufacture, and NN the last two of the model year.
 //! The United States write twelve characters without the country (33 CFR 181.25).

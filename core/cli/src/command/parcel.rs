@@ -10,6 +10,7 @@ use serde_json::json;
 
 use super::{Answer, Sizes};
 use crate::failure::{Done, Failure};
+use crate::identity::Held;
 use crate::machine;
 use crate::store::{Store, write_file};
 
@@ -91,7 +92,9 @@ pub fn parcel(c: &Parcel, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     let whole = Contents {
         log,
         boat: snapshot.boat_name().to_owned(),
-        device: None,
+        device: Held::lock(log, &c.dir)?
+            .read()?
+            .map(|identity| identity.device),
         written: When::from_unix_millis(machine::now_millis()),
         heads: opened.log.heads(),
         holds: store.photos_held(),

@@ -313,7 +313,7 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
         ),
         Prose::labelled(
             "An entry.",
-            "Ask for the log itself. Each statement in it carries its device and that device’s running count, from 1 without a gap; a missing number is a missing statement.",
+            "Ask for the log itself. Each statement in it carries its device and that device’s running count, from 1. A number that is missing is a statement that is not here, or one that a crash or a full disk kept from being saved; ask for it.",
         ),
         Prose::labelled(
             "This file.",
