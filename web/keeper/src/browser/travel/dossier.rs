@@ -85,8 +85,7 @@ impl Keeper {
         let mut remarks = left_out(options);
         if n_missing > 0 {
             remarks.push(format!(
-                "{} pictures are not on this device in that size; where there is a smaller one it is printed, else the digest.",
-                n_missing
+                "{n_missing} pictures are not on this device in that size; where there is a smaller one it is printed, else the digest."
             ));
         }
         Ok(Reply {
