@@ -88,11 +88,13 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
         };
         let mut new = text.replace(BUILD, &build);
         if name == WORKER {
-            if !new.contains(PRECACHE) {
-                return Err(Error::Shell {
-                    file: WORKER,
-                    token: PRECACHE,
-                });
+            for token in [PRECACHE, LATER] {
+                if !new.contains(token) {
+                    return Err(Error::Shell {
+                        file: WORKER,
+                        token,
+                    });
+                }
             }
             if new == text {
                 return Err(Error::Shell {

@@ -21,9 +21,10 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
         &source,
         &[
             ("web/keeper/boot.js", "start('__BUILD__')"),
+            ("web/press/boot.js", "receive()"),
             ("www/index.html", "<p>__BUILD__"),
             ("www/icons/a.svg", "__BUILD__ is left alone here"),
-            ("www/sw.js", "'__BUILD__' /*PRECACHE*/[]"),
+            ("www/sw.js", "'__BUILD__' /*PRECACHE*/[] /*LATER*/[]"),
         ],
     );
     lay(&site, &[("page_bg.wasm", "module")]);
@@ -36,7 +37,7 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
     assert_eq!(
         read("sw.js"),
         format!(
-            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./page_bg.wasm"]"#
+            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./page_bg.wasm"] ["./press/boot.js"]"#
         )
     );
 
@@ -51,10 +52,21 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
 
 #[test]
 fn a_shell_without_its_tokens_is_refused() {
-    for text in ["'__BUILD__'", "/*PRECACHE*/[]"] {
+    for text in [
+        "'__BUILD__' /*LATER*/[]",
+        "/*PRECACHE*/[] /*LATER*/[]",
+        "'__BUILD__' /*PRECACHE*/[]",
+    ] {
         let room = tempfile::tempdir().unwrap();
         let source = room.path().join("source");
-        lay(&source, &[("web/keeper/boot.js", ""), ("www/sw.js", text)]);
+        lay(
+            &source,
+            &[
+                ("web/keeper/boot.js", ""),
+                ("web/press/boot.js", ""),
+                ("www/sw.js", text),
+            ],
+        );
         let refused = assemble::shell(&source, &room.path().join("site"));
         assert!(matches!(refused, Err(Error::Shell { .. })), "{text}");
     }
