@@ -20,9 +20,14 @@ self.addEventListener('install', (event) => {
 
 self.addEventListener('activate', (event) => {
   event.waitUntil((async () => {
+    let isFirst = true;
     for (const name of await caches.keys()) {
-      if (name.startsWith('garboard-site-') && name !== SHELF) await caches.delete(name);
+      if (!name.startsWith('garboard-site-') || name === SHELF) continue;
+      isFirst = false;
+      await caches.delete(name);
     }
+    // The very first build serves the pages that loaded it at once; a later one never reaches into open pages.
+    if (isFirst) await self.clients.claim();
   })());
 });
 

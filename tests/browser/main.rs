@@ -86,6 +86,14 @@ async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
     // Every file of the site is kept before the network is gone.
     let script = "const done = arguments[0]; navigator.serviceWorker.ready.then(() => done(true))";
     browser.client.execute_async(script, vec![]).await?;
+    // The first visit itself is served from then on, and what makes pictures and dossiers follows.
+    let script = "const done = arguments[0];
+        const look = async () => {
+            const kept = await caches.match(new URL('press_bg.wasm', location.href).href);
+            kept && navigator.serviceWorker.controller ? done(true) : setTimeout(look, 50);
+        };
+        look();";
+    browser.client.execute_async(script, vec![]).await?;
     assert_eq!(browser.complaints().await?, Vec::<String>::new());
 
     browser

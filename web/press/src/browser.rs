@@ -57,6 +57,7 @@ pub fn receive(bytes: &JsValue, files: &JsValue) {
 
 async fn work(asked: PressAsk, files: &[Blob]) -> PressAnswer {
     match asked {
+        PressAsk::Greet => PressAnswer::Here,
         PressAsk::Shrink => PressAnswer::Shrunk(match files.first() {
             Some(file) => shrink(file).await,
             None => Err("no picture came".to_owned()),

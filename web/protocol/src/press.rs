@@ -8,6 +8,8 @@ use crate::DossierOptions;
 /// What the keeper asks the press; files go beside the message.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum PressAsk {
+    /// Whether it is there.
+    Greet,
     /// The smaller sizes of one picture, which is the only file beside it.
     Shrink,
     /// The demonstration boat.
@@ -28,6 +30,8 @@ pub enum PressAsk {
 /// What the press answers.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum PressAnswer {
+    /// It is there.
+    Here,
     /// The smaller sizes, or why there are none.
     Shrunk(Result<Shrunk, String>),
     /// The demonstration boat, or why there is none.

@@ -40,11 +40,8 @@ pub struct Photo {
     /// What they show, in words.
     #[arg(long, value_name = "TEXT")]
     pub shows: Option<String>,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]

@@ -23,11 +23,8 @@ pub struct New {
     /// The currency in which the log counts, like EUR.
     #[arg(long, value_name = "CODE")]
     pub currency: Option<String>,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]
@@ -49,11 +46,8 @@ pub struct Add {
     /// When it happened, like 2026-05-09 or 2026-05-09T14:22:00+02:00; without it, now.
     #[arg(long, value_name = "TIME")]
     pub happened: Option<String>,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Prints the JSON Schema of a kind's fields and does nothing else; `all` lists the kinds.
     #[arg(long, value_name = "KIND", conflicts_with_all = ["dir", "kind", "json"])]
@@ -75,11 +69,8 @@ pub struct Amend {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub why: Option<String>,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
 }
 
@@ -95,11 +86,8 @@ pub struct Strike {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub why: String,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]
@@ -118,11 +106,8 @@ pub struct Lift {
     /// Why.
     #[arg(long, value_name = "TEXT", default_value = "")]
     pub why: String,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]
@@ -147,11 +132,8 @@ pub struct Choose {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub why: Option<String>,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]
@@ -170,11 +152,8 @@ pub struct Withdraw {
     /// Why.
     #[arg(long, value_name = "TEXT")]
     pub why: String,
+    /// Who writes.
     #[command(flatten)]
-    #[expect(
-        missing_docs,
-        reason = "clap takes a doc comment here for the command's own help"
-    )]
     pub by: By,
     /// Answers as JSON.
     #[arg(long)]

@@ -2,8 +2,8 @@
 
 use std::collections::BTreeMap;
 
-use garboard_record::tally::{CostLine, HourLine, Sort, hours_by, sum_costs, sum_hours};
-use garboard_record::{Body, Decimal, Id, Money};
+use garboard_record::tally::{CostLine, Sort, hours_by, sum_costs, sum_hours};
+use garboard_record::{Body, Decimal, Entry, Id, Money};
 
 use super::book::Book;
 use super::{Block, Cell, Prose, Section, Table};
@@ -18,6 +18,20 @@ fn section(key: &str, heading: &str, blocks: Vec<Block>) -> Section {
         is_place: false,
         blocks,
     }
+}
+
+/// Lines with their entries, in the order in which things happened.
+fn in_time<'a, L>(
+    book: &'a Book<'_>,
+    lines: &'a [L],
+    entry_of: impl Fn(&L) -> Id,
+) -> Vec<(&'a Entry, &'a L)> {
+    let mut sorted: Vec<(&Entry, &L)> = lines
+        .iter()
+        .filter_map(|line| Some((book.snapshot.entry(entry_of(line))?, line)))
+        .collect();
+    sorted.sort_by_key(|(entry, _)| (entry.sort_key(), entry.id));
+    sorted
 }
 
 /// A price in words; one that nobody wrote is said to be missing.
@@ -171,19 +185,7 @@ pub(super) fn hours(book: &Book<'_>) -> Option<Section> {
         "Every stretch of labour",
         &["Date", "Who", "Repair", "Work", "#Hours"],
     );
-    let mut sorted: Vec<&HourLine> = lines.iter().collect();
-    sorted.sort_by_key(|line| {
-        (
-            book.snapshot
-                .entry(line.entry)
-                .map_or(0, garboard_record::Entry::sort_key),
-            line.entry,
-        )
-    });
-    for line in sorted {
-        let Some(entry) = book.snapshot.entry(line.entry) else {
-            continue;
-        };
+    for (entry, line) in in_time(book, lines, |line| line.entry) {
         let late = super::book::late(entry)
             .map(|late| format!(" ({late})"))
             .unwrap_or_default();
@@ -317,19 +319,7 @@ pub(super) fn costs(book: &Book<'_>) -> Option<Section> {
         "Every cost",
         &["Date", "What", "Repair", "#Quantity", "#Cost"],
     );
-    let mut sorted: Vec<&CostLine> = lines.iter().collect();
-    sorted.sort_by_key(|line| {
-        (
-            book.snapshot
-                .entry(line.entry)
-                .map_or(0, garboard_record::Entry::sort_key),
-            line.entry,
-        )
-    });
-    for line in sorted {
-        let Some(entry) = book.snapshot.entry(line.entry) else {
-            continue;
-        };
+    for (entry, line) in in_time(book, lines, |line| line.entry) {
         let late = super::book::late(entry)
             .map(|late| format!(" ({late})"))
             .unwrap_or_default();

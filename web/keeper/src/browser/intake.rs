@@ -11,7 +11,7 @@ use garboard_record::{Body, Digest, Id};
 
 use super::desk::with_now;
 use super::files::{self, Blob};
-use super::pictures::Wanted;
+use super::pictures::{Unmade, Wanted};
 use super::post::{self, Reply};
 use super::run::Keeper;
 use super::store::Batch;
@@ -185,7 +185,7 @@ impl Keeper {
     }
 
     /// Keeps the smaller sizes of a photograph, or why there are none.
-    pub(super) async fn shrunk(self: &Rc<Self>, wanted: Wanted, told: Result<Shrunk, String>) {
+    pub(super) async fn shrunk(self: &Rc<Self>, wanted: Wanted, told: Result<Shrunk, Unmade>) {
         let n_waiting = self
             .shrinker
             .get()
@@ -194,7 +194,12 @@ impl Keeper {
         let (entry, digest) = (wanted.entry.to_string(), wanted.digest.to_string());
         let kept = match told {
             Ok(shrunk) => self.keep_sizes(&wanted, &shrunk).await,
-            Err(why) => {
+            Err(Unmade::NoPress) => {
+                // Nothing is noted: it is tried again at the next start.
+                let why = "the part of the app that makes small pictures is not on this device yet; they are made when it has been opened with a network once more".to_owned();
+                return post::report(Report::PictureFailed { entry, digest, why });
+            }
+            Err(Unmade::Picture(why)) => {
                 self.note_failed_sizes(&wanted, &why).await;
                 return post::report(Report::PictureFailed { entry, digest, why });
             }

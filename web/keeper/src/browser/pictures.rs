@@ -13,7 +13,16 @@ use wasm_bindgen_futures::spawn_local;
 use super::files::Blob;
 use super::press::Press;
 
-type Told = Result<Shrunk, String>;
+/// Why there are no smaller sizes.
+#[derive(Debug, Clone)]
+pub(crate) enum Unmade {
+    /// The picture cannot be decoded, and why.
+    Picture(String),
+    /// The press is not here: without a network it comes only when it was fetched before.
+    NoPress,
+}
+
+type Told = Result<Shrunk, Unmade>;
 
 /// A photograph whose smaller sizes are wanted.
 #[derive(Debug, Clone)]
@@ -69,16 +78,32 @@ impl Shrinker {
                     Ok(at_work) => match at_work.ask(&PressAsk::Shrink, [&wanted.original]).await {
                         Some(PressAnswer::Shrunk(told)) => {
                             press = Some(at_work);
-                            told
+                            told.map_err(Unmade::Picture)
                         }
-                        _ => Err("the picture could not be decoded in the memory or time that this browser gives".to_owned()),
+                        _ => Err(whose_fault().await),
                     },
-                    Err(error) => Err(error.to_string()),
+                    Err(_) => Err(Unmade::NoPress),
                 };
                 (shrinker.done)(wanted, told);
             }
             drop(press);
             shrinker.is_busy.set(false);
         });
+    }
+}
+
+/// Whether it was the picture that a press failed on, or no press came at all: a fresh one is asked.
+async fn whose_fault() -> Unmade {
+    let is_there = match Press::start() {
+        Ok(press) => press.ask(&PressAsk::Greet, []).await.is_some(),
+        Err(_) => false,
+    };
+    if is_there {
+        Unmade::Picture(
+            "the picture could not be decoded in the memory or time that this browser gives"
+                .to_owned(),
+        )
+    } else {
+        Unmade::NoPress
     }
 }

@@ -10,7 +10,7 @@ use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
 use super::files::Blob;
-use super::pictures::{Shrinker, Wanted};
+use super::pictures::{Shrinker, Unmade, Wanted};
 use super::post;
 use super::store::Store;
 use super::tab::{self, Others};
@@ -31,7 +31,7 @@ pub(crate) enum Job {
         files: Vec<Blob>,
     },
     /// A photograph's smaller sizes were made, or could not be.
-    Shrunk(Wanted, Result<Shrunk, String>),
+    Shrunk(Wanted, Result<Shrunk, Unmade>),
     /// Another tab wrote in this log.
     OtherTabWrote(String),
     /// This tab may write now.
