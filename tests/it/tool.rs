@@ -19,15 +19,11 @@ pub(crate) fn root() -> PathBuf {
 pub(crate) fn program() -> &'static Path {
     static PROGRAM: OnceLock<PathBuf> = OnceLock::new();
     PROGRAM.get_or_init(|| {
-        let target = std::env::current_exe()
-            .unwrap()
-            .ancestors()
-            .find(|folder| folder.join("CACHEDIR.TAG").is_file())
-            .unwrap()
-            .to_path_buf();
+        // Cargo names the folder when it builds a test; it holds for a target folder that somebody else made, too.
+        let target = Path::new(env!("CARGO_TARGET_TMPDIR")).parent().unwrap();
         let built = Command::new(env!("CARGO"))
             .args(["build", "--quiet", "-p", "garboard-cli", "--target-dir"])
-            .arg(&target)
+            .arg(target)
             .current_dir(root())
             .status()
             .unwrap();
