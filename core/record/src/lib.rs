@@ -28,6 +28,7 @@ pub mod id;
 pub mod index;
 pub mod kind;
 pub mod oddity;
+pub mod order;
 pub mod quantity;
 pub mod remark;
 pub mod shape;

@@ -1,5 +1,6 @@
 //! What holds for the vocabulary: values against published ones, statements, snapshots, standings and sums.
 
+mod order;
 mod published;
 mod refusal;
 mod stands;

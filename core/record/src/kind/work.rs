@@ -102,6 +102,8 @@ kinds! {
         step: Option<Id> = Shape::Entry(&["step"]);
         /// When it was mixed.
         mixed: Option<When> = Shape::When;
+        /// How long it can be used, by the data sheet, at the temperature at which it was mixed.
+        pot_life: Option<Quantity> = Shape::Amount(group::TIME);
         /// Its parts with their lots and amounts.
         parts: Vec<Part> = Shape::Parts;
         /// Air temperature.
