@@ -264,6 +264,36 @@ pub enum Lack {
     },
 }
 
+impl Lack {
+    /// What is lacking, in words.
+    #[must_use]
+    pub fn shown(&self, snapshot: &Snapshot) -> String {
+        match self {
+            Self::Photograph { of, stage } => format!(
+                "no photograph of “{}” as {}",
+                snapshot.title(*of),
+                stage.shown()
+            ),
+            Self::Reading { of } => format!("no reading of “{}”", snapshot.title(*of)),
+            Self::Test { of } => format!("no test of “{}”", snapshot.title(*of)),
+            Self::Hold { of } => {
+                format!("the hold point of “{}” is not met", snapshot.title(*of))
+            }
+        }
+    }
+
+    /// The entry that lacks it.
+    #[must_use]
+    pub fn of(&self) -> Id {
+        match self {
+            Self::Photograph { of, .. }
+            | Self::Reading { of }
+            | Self::Test { of }
+            | Self::Hold { of } => *of,
+        }
+    }
+}
+
 /// What has not been photographed, measured, tested or met yet, and could not be afterwards.
 ///
 /// Common practice, no source: each finding as found and opened up, the work prepared and rebuilt before it is covered,

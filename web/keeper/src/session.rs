@@ -4,6 +4,7 @@
 //! anyone be told. Where that fails, the session is thrown away and opened anew from what is kept.
 
 mod amend;
+mod deed;
 mod identity;
 mod shoot;
 mod show;
@@ -59,6 +60,7 @@ pub struct Session {
     around: Around,
     index: OnceCell<Index>,
     remarks: OnceCell<Vec<Remark>>,
+    pages: OnceCell<view::rows::Pages>,
     trouble: Vec<String>,
 }
 
@@ -147,6 +149,7 @@ impl Session {
             around: Around::default(),
             index: OnceCell::new(),
             remarks: OnceCell::new(),
+            pages: OnceCell::new(),
             trouble,
         };
         session.look_around();
@@ -262,6 +265,7 @@ impl Session {
     fn changed(&mut self) {
         self.index.take();
         self.remarks.take();
+        self.pages.take();
         self.describe();
     }
 
@@ -342,6 +346,9 @@ impl Session {
         if say.at_work {
             self.fill_in(&kind, &mut fields);
         }
+        if kind == Kind::ClosingUp {
+            self.fill_in_lacks(&mut fields);
+        }
         let happened = read_when(say.happened.as_deref())?;
         let about = match kind {
             Kind::Repair if say.at_work => self.identity.work.finding,
@@ -351,34 +358,10 @@ impl Session {
             .map_err(|error| trouble::mistake(&error))?
             .at(happened);
         match about.filter(|finding| self.stands(*finding)) {
-            Some(finding) => self.write_repair_of(&draft, finding, now),
+            // A repair that is decided on while working at a finding is about that finding.
+            Some(finding) => self.write_joined(&draft, finding, "finding", now),
             None => self.write(&[draft], now),
         }
-    }
-
-    /// A repair that is decided on while working at a finding is about that finding.
-    fn write_repair_of(
-        &mut self,
-        repair: &Draft,
-        finding: Id,
-        now: &mut Now<'_>,
-    ) -> Result<Written, Trouble> {
-        repair
-            .check_targets(self.snapshot())
-            .map_err(|error| trouble::mistake(&error))?;
-        self.stamper.offset_minutes = now.offset_minutes;
-        let (id, text) = self.stamper.stamp(repair, now.millis, (now.chance)());
-        let mut fields = Map::new();
-        fields.insert("whole".to_owned(), json!(id));
-        fields.insert("part".to_owned(), json!(finding));
-        fields.insert("role".to_owned(), "finding".into());
-        let member = Draft::of(Kind::Member, fields).map_err(|error| trouble::mistake(&error))?;
-        let (member_id, member_text) = self.stamper.stamp(&member, now.millis, (now.chance)());
-        self.append(&[(id, text), (member_id, member_text)], |_| id)
-            .map(|mut written| {
-                written.saved.deeds.truncate(1);
-                written
-            })
     }
 
     /// Fills in where the person works, unless the fields name a place, finding or repair themselves.

@@ -68,6 +68,24 @@ pub enum Ask {
         /// The stint.
         id: String,
     },
+    /// Says that a step is done now -> [`Answer::Saved`](crate::Answer::Saved).
+    FinishStep {
+        /// The step.
+        id: String,
+    },
+    /// Says the same again, now: the next coat, another batch, more of a material
+    /// -> [`Answer::Saved`](crate::Answer::Saved).
+    Again {
+        /// The entry that is repeated.
+        id: String,
+    },
+    /// Moves entries to another place, all or none -> [`Answer::Saved`](crate::Answer::Saved).
+    Move {
+        /// The entries.
+        entries: Vec<String>,
+        /// The place.
+        place: String,
+    },
     /// Adds an entry -> [`Answer::Saved`](crate::Answer::Saved), sent only after the durable write.
     Say(Say),
     /// Replaces one field -> [`Answer::Saved`](crate::Answer::Saved).

@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::row::{Figure, PlaceRef, Ref, Row};
+use crate::work::LackLine;
 
 /// Everything the page of an entry shows.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -49,6 +50,8 @@ pub struct EntryView {
     pub sees: Vec<String>,
     /// What hangs on it, newest first: readings and photographs of a finding, steps of a repair, …
     pub children: Vec<Row>,
+    /// For a repair: what closing up would hide without a record; empty otherwise.
+    pub lacks: Vec<LackLine>,
     /// Cautions that belong beside it.
     pub cautions: Vec<String>,
     /// What is odd about it, in words.

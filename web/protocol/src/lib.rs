@@ -86,7 +86,10 @@ pub use report::{Remembered, Report, Told};
 pub use row::{Figure, PlaceRef, Ref, Row, Rows, Thumb};
 pub use share::{DeviceCard, DossierMade, ParcelMade, Received, ReceivedLine};
 pub use trouble::{Trouble, TroubleKind};
-pub use work::{Checked, OpenLine, RepairLine, Sum, UpkeepLine, WorkView};
+pub use work::{
+    Checked, LackLine, OpenLine, RepairLine, ShortLine, StepLine, Sum, UpkeepLine, WindowLine,
+    WorkView,
+};
 
 use serde::{Serialize, de::DeserializeOwned};
 

@@ -7,6 +7,16 @@ use crate::row::{PlaceRef, Ref};
 /// The *Work* page: worked out from the log, never typed in.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct WorkView {
+    /// Mixes and coats whose time runs.
+    pub windows: Vec<WindowLine>,
+    /// Steps that can be done now, repair by repair.
+    pub ready: Vec<StepLine>,
+    /// Steps that wait for something, repair by repair.
+    pub waiting: Vec<StepLine>,
+    /// Material that is needed and was not bought yet.
+    pub short: Vec<ShortLine>,
+    /// Hours that ended today, by person.
+    pub today: Vec<Sum>,
     /// Repairs that are not struck, the unfinished first, then newest first.
     pub repairs: Vec<RepairLine>,
     /// Findings that stand open, the most urgent first.
@@ -44,6 +54,54 @@ pub struct RepairLine {
     pub hours: String,
     /// What was spent on it, one line a currency.
     pub spent: Vec<Sum>,
+    /// The hours and the money that were estimated, in words; blank when there is no estimate.
+    pub estimate: String,
+}
+
+/// A step as a line.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct StepLine {
+    /// The step.
+    pub step: Ref,
+    /// Its repair.
+    pub repair: Ref,
+    /// What it waits for, and where its hold point stands, in words; empty when nothing keeps it.
+    pub waits: Vec<String>,
+}
+
+/// A mix or a coat whose time runs.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WindowLine {
+    /// The batch or the step.
+    pub entry: Ref,
+    /// Whether it is a mix with its pot life; else a coat that waits for the next one.
+    pub is_mix: bool,
+    /// From when on, in milliseconds since 1970.
+    pub opens: Option<i64>,
+    /// Until when, in milliseconds since 1970.
+    pub closes: Option<i64>,
+}
+
+/// Material that is still to be bought.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ShortLine {
+    /// The entry that needs it.
+    pub material: Ref,
+    /// How much: "2.5 kg".
+    pub amount: String,
+}
+
+/// Something that closing up would hide without a record.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LackLine {
+    /// In words: "no photograph of “Wet core” as opened".
+    pub words: String,
+    /// The kind of entry that would mend it: `photograph`, `reading`, `test`, or `step` for an open hold point.
+    pub kind: String,
+    /// The finding, repair or step that lacks it.
+    pub of: Ref,
+    /// The stage of the photograph; blank otherwise.
+    pub stage: String,
 }
 
 /// An open finding as a line.

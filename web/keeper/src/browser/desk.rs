@@ -66,6 +66,15 @@ impl Keeper {
             Ask::Stints => self.look(|session| Answer::Stints(session.stints())),
             Ask::StartStint => self.save(Session::start_stint).await,
             Ask::StopStint { id } => self.save(|session, now| session.stop_stint(&id, now)).await,
+            Ask::FinishStep { id } => {
+                self.save(|session, now| session.finish_step(&id, now))
+                    .await
+            }
+            Ask::Again { id } => self.save(|session, now| session.again(&id, now)).await,
+            Ask::Move { entries, place } => {
+                self.save(|session, now| session.move_all(&entries, &place, now))
+                    .await
+            }
             Ask::Say(say) => self.save(|session, now| session.say(&say, now)).await,
             Ask::Amend(amend) => self.save(|session, now| session.amend(&amend, now)).await,
             Ask::Choose(choose) => self.save(|session, now| session.choose(&choose, now)).await,

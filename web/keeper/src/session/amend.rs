@@ -108,7 +108,12 @@ impl Session {
         self.about(draft, id, now)
     }
 
-    fn about(&mut self, draft: Draft, entry: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
+    pub(super) fn about(
+        &mut self,
+        draft: Draft,
+        entry: &str,
+        now: &mut Now<'_>,
+    ) -> Result<Written, Trouble> {
         let mut written = self.write(&[draft], now)?;
         for deed in &mut written.saved.deeds {
             entry.clone_into(&mut deed.entry);

@@ -63,7 +63,10 @@ impl Session {
     /// A window of the log's page.
     #[must_use]
     pub fn rows(&self, filter: &Filter, window: Window) -> Rows {
-        view::rows::rows(self.sight(), filter, window)
+        let pages = self
+            .pages
+            .get_or_init(|| view::rows::Pages::of(self.sight()));
+        view::rows::rows(self.sight(), pages, filter, window)
     }
 
     /// One entry whole.

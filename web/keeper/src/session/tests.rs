@@ -1,5 +1,7 @@
 //! Acts on a session and what the screens then show.
 
+mod deed;
+
 use garboard_log::Chunk;
 use garboard_protocol::{
     Amend, Choose, Filter, Lift, Saved, Say, Shoot, Strike, Trouble, TroubleKind, Window, WorkAt,

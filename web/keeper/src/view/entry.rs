@@ -43,6 +43,10 @@ pub fn entry(sight: Sight<'_>, entry: &Entry, remarks: &[Remark]) -> EntryView {
         is_struck: entry.is_struck(),
         sees: entry.about.iter().map(ToString::to_string).collect(),
         children: children(sight, entry),
+        lacks: match &entry.body {
+            Body::Repair(_) if !entry.is_struck() => super::order::lacks(sight, entry.id),
+            _ => Vec::new(),
+        },
         cautions: cautions(entry),
         remarks: remarks
             .iter()

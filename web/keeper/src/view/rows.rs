@@ -1,5 +1,6 @@
 //! The log's page: filtered, newest first, photographs that were shot in one go in one row.
 
+use std::cell::OnceCell;
 use std::collections::BTreeSet;
 
 use garboard_protocol::{Filter, Row, Rows, Window};
@@ -24,21 +25,74 @@ struct Wanted {
     only_disputed: bool,
 }
 
+/// The entries that have rows, newest first, and, once somebody searches, the words of each in small letters.
+///
+/// Made once for a state of the log, so that a search over many entries answers while the person types.
+#[derive(Debug, Default)]
+pub struct Pages {
+    entries: Vec<Id>,
+    words: OnceCell<Vec<String>>,
+}
+
+impl Pages {
+    /// Puts the entries in order.
+    #[must_use]
+    pub fn of(sight: Sight<'_>) -> Self {
+        let mut entries: Vec<(i64, Id)> = sight
+            .snapshot
+            .entries()
+            .filter(|entry| has_row(entry))
+            .map(|entry| (entry.sort_key(), entry.id))
+            .collect();
+        entries.sort_unstable();
+        Self {
+            entries: entries.into_iter().rev().map(|(_, id)| id).collect(),
+            words: OnceCell::new(),
+        }
+    }
+
+    fn words(&self, sight: Sight<'_>) -> &[String] {
+        self.words.get_or_init(|| {
+            self.entries
+                .iter()
+                .map(|id| {
+                    sight
+                        .snapshot
+                        .entry(*id)
+                        .map_or_else(String::new, |entry| words_of(sight, entry))
+                })
+                .collect()
+        })
+    }
+}
+
 /// Makes a window of rows. An id in the filter that is none lets nothing through.
 #[must_use]
-pub fn rows(sight: Sight<'_>, filter: &Filter, window: Window) -> Rows {
+pub fn rows(sight: Sight<'_>, pages: &Pages, filter: &Filter, window: Window) -> Rows {
     let Some(wanted) = Wanted::read(filter) else {
         return Rows {
             skip: window.skip,
             ..Rows::default()
         };
     };
-    let mut entries: Vec<&Entry> = sight
-        .snapshot
-        .entries()
-        .filter(|entry| has_row(entry) && wanted.lets_through(sight, entry))
-        .collect();
-    entries.sort_by_key(|entry| std::cmp::Reverse((entry.sort_key(), entry.id)));
+    let words = if wanted.words.is_empty() {
+        &[]
+    } else {
+        pages.words(sight)
+    };
+    let has_words = |idx: usize| {
+        wanted.words.is_empty()
+            || words
+                .get(idx)
+                .is_some_and(|text| wanted.words.iter().all(|word| text.contains(word.as_str())))
+    };
+    let entries = pages
+        .entries
+        .iter()
+        .enumerate()
+        .filter(|(idx, _)| has_words(*idx))
+        .filter_map(|(_, id)| sight.snapshot.entry(*id))
+        .filter(|entry| wanted.lets_through(sight, entry));
 
     let mut groups: Vec<Vec<&Entry>> = Vec::new();
     for entry in entries {
@@ -165,30 +219,31 @@ impl Wanted {
         {
             return false;
         }
-        self.words.is_empty() || self.has_words(sight, entry)
+        true
     }
+}
 
-    fn has_words(&self, sight: Sight<'_>, entry: &Entry) -> bool {
-        let mut text = entry.statement.fields_text().to_lowercase();
-        for versions in entry.amended.values() {
-            for version in versions {
-                text.push(' ');
-                text.push_str(&version.value.to_string().to_lowercase());
-            }
-        }
-        text.push(' ');
-        text.push_str(&entry.statement.kind.shown().to_lowercase());
-        text.push(' ');
-        text.push_str(
-            &sight
-                .snapshot
-                .hand_name(entry.statement.hand)
-                .to_lowercase(),
-        );
-        if let Some(place) = sight.place_of(entry.id) {
+/// All that a search looks in: the fields as written and amended, the kind, the hand and the place.
+fn words_of(sight: Sight<'_>, entry: &Entry) -> String {
+    let mut text = entry.statement.fields_text().to_lowercase();
+    for versions in entry.amended.values() {
+        for version in versions {
             text.push(' ');
-            text.push_str(&place.path.join(" ").to_lowercase());
+            text.push_str(&version.value.to_string().to_lowercase());
         }
-        self.words.iter().all(|word| text.contains(word.as_str()))
     }
+    text.push(' ');
+    text.push_str(&entry.statement.kind.shown().to_lowercase());
+    text.push(' ');
+    text.push_str(
+        &sight
+            .snapshot
+            .hand_name(entry.statement.hand)
+            .to_lowercase(),
+    );
+    if let Some(place) = sight.place_of(entry.id) {
+        text.push(' ');
+        text.push_str(&place.path.join(" ").to_lowercase());
+    }
+    text
 }

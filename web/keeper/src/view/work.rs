@@ -18,12 +18,27 @@ type Newest = Reverse<(i64, Id)>;
 #[must_use]
 pub fn work(sight: Sight<'_>, now: &When) -> WorkView {
     let sums = tally::tally(sight.snapshot, sight.index);
+    let repairs = repairs(sight, &sums);
+    let mut ready = Vec::new();
+    let mut waiting = Vec::new();
+    for line in repairs.iter().filter(|line| line.is_open) {
+        if let Ok(repair) = line.repair.id.parse() {
+            let (now_ready, still_waiting) = super::order::steps(sight, repair, now);
+            ready.extend(now_ready);
+            waiting.extend(still_waiting);
+        }
+    }
     WorkView {
-        repairs: repairs(sight, &sums),
+        windows: super::order::windows(sight, now),
+        ready,
+        waiting,
+        short: super::order::short(sight),
+        today: today(sight, &sums, now),
+        repairs,
         open: open(sight),
         upkeep: upkeep(sight, now),
         hours: hours_shown(sums.hours.iter()),
-        hours_by_person: by_person(sight, &sums),
+        hours_by_person: by_person(sight, &sums.hours),
         spent: spent(sums.costs.iter()),
     }
 }
@@ -61,7 +76,39 @@ fn repair(sight: Sight<'_>, sums: &Tally, entry: &Entry) -> RepairLine {
         n_done: u32::try_from(n_done).unwrap_or(u32::MAX),
         hours: hours_shown(sums.hours.iter().filter(|line| line.repair == Some(id))),
         spent: spent(sums.costs.iter().filter(|line| line.repair == Some(id))),
+        estimate: estimate(entry),
     }
+}
+
+/// What was thought beforehand.
+fn estimate(entry: &Entry) -> String {
+    let Body::Repair(repair) = &entry.body else {
+        return String::new();
+    };
+    let hours = repair.hours_estimate.map(|hours| format!("{hours} h"));
+    let money = repair.cost_estimate.as_ref().map(ToString::to_string);
+    hours
+        .into_iter()
+        .chain(money)
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// The hours of the stints that ended today, by person.
+fn today(sight: Sight<'_>, sums: &Tally, now: &When) -> Vec<Sum> {
+    let is_today = |line: &&HourLine| {
+        let ended = match sight.snapshot.entry(line.entry).map(|entry| &entry.body) {
+            Some(Body::Stint(stint)) => stint
+                .end
+                .as_ref()
+                .or(stint.start.as_ref())
+                .and_then(When::day),
+            _ => None,
+        };
+        ended.is_some() && ended == now.day()
+    };
+    let lines: Vec<HourLine> = sums.hours.iter().filter(is_today).cloned().collect();
+    by_person(sight, &lines)
 }
 
 fn hours_shown<'a>(lines: impl Iterator<Item = &'a HourLine>) -> String {
@@ -83,8 +130,8 @@ fn spent<'a>(lines: impl Iterator<Item = &'a CostLine>) -> Vec<Sum> {
         .collect()
 }
 
-fn by_person(sight: Sight<'_>, sums: &Tally) -> Vec<Sum> {
-    let by_name: BTreeMap<String, Decimal> = tally::hours_by(&sums.hours, |line| {
+fn by_person(sight: Sight<'_>, lines: &[HourLine]) -> Vec<Sum> {
+    let by_name: BTreeMap<String, Decimal> = tally::hours_by(lines, |line| {
         sight.snapshot.hand_name(line.person).to_owned()
     });
     by_name

@@ -1,6 +1,7 @@
 //! One entry's page: what it says, its pictures, what hangs on it, and everything that can be said about it.
 
 mod amend;
+mod closing;
 mod history;
 mod pictures;
 mod strike;
@@ -12,7 +13,7 @@ use yew::{
 };
 
 use super::part::{kinds_to_add, row_list};
-use crate::browser::{event, locale};
+use crate::browser::{event, file::Files, locale};
 use crate::components::{
     ConflictBoxProps, Drawing, Fact, FactsProps, IconProps, SavedMarkProps, StrokesProps,
     TroubleBoxProps, conflict_box, each, fact_list, icon, saved_mark, strokes, trouble_box,
@@ -86,7 +87,9 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
                     { values(desk, view, &amending) }
                     { cautions(view) }
                     { links(desk, view) }
+                    { closing::closing(desk, view) }
                     { working(desk, view) }
+                    { deeds(desk, view) }
                     { children(desk, view) }
                     if desk.state.can_write() {
                         <section class="part">
@@ -348,6 +351,43 @@ fn working(desk: &Desk, view: &EntryView) -> Html {
         <section class="part rowed">
             { there }
             <button type="button" class="link" onclick={only_this}>{ "Show it alone in the log" }</button>
+        </section>
+    }
+}
+
+/// What one touch does to a step, a batch, a material or a cost.
+fn deeds(desk: &Desk, view: &EntryView) -> Html {
+    if !desk.state.can_write() || view.is_struck {
+        return Html::default();
+    }
+    let has = |name: &str| view.values.iter().any(|value| value.field == name);
+    let again = match view.kind.as_str() {
+        "step" if has("coat") => "The next coat, the same again",
+        "step" | "batch" | "material" | "cost" => "The same again",
+        _ => return Html::default(),
+    };
+    let deed = |words: &'static str, ask: Ask, is_new: bool| {
+        let desk = desk.clone();
+        Callback::from(move |_: yew::MouseEvent| {
+            let told = desk.clone();
+            desk.capture(
+                words,
+                ask.clone(),
+                &Files::default(),
+                Callback::from(move |entries: Vec<String>| {
+                    if let (true, Some(entry)) = (is_new, entries.first()) {
+                        told.go(&Route::Entry(entry.clone()));
+                    }
+                }),
+            );
+        })
+    };
+    html! {
+        <section class="part rowed">
+            if view.kind == "step" && !has("done") {
+                <button type="button" class="key main-key" onclick={deed("The step", Ask::FinishStep { id: view.id.clone() }, false)}>{ "Done now" }</button>
+            }
+            <button type="button" class="key" onclick={deed("The same again", Ask::Again { id: view.id.clone() }, true)}>{ again }</button>
         </section>
     }
 }

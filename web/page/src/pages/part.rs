@@ -158,6 +158,15 @@ pub(crate) fn kinds_to_add(desk: &Desk, about: Option<&str>, first: &[&str]) -> 
     }
 }
 
+/// A sentence's first letter, large.
+pub(crate) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters
+        .next()
+        .map(|first| first.to_uppercase().chain(letters).collect())
+        .unwrap_or_default()
+}
+
 /// How many of what: "1 photograph", "3 photographs".
 pub(crate) fn counted(n: u32, one: &str, many: &str) -> String {
     if n == 1 {

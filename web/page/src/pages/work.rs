@@ -1,4 +1,6 @@
-//! Repairs, what is open, hours and costs, and upkeep that falls due.
+//! What runs, what can be done, repairs, what is open, hours and costs, and upkeep that falls due.
+
+mod order;
 
 use garboard_protocol::{Answer, Ask, OpenLine, RepairLine, RunningStint, Sum, WorkView};
 use yew::{Callback, Html, component, html};
@@ -16,15 +18,16 @@ use crate::state::Route;
 pub(crate) fn Work(props: &PageProps) -> Html {
     let desk = &props.desk;
     let asked = use_asked(desk, Ask::Work);
+    let now = use_minutes(true);
     html! {
         <article class="page">
             <header class="page-head"><p class="page-kind">{ desk.state.opened.as_ref().map(|opened| opened.boat.clone()) }</p><h1>{ "Work" }</h1></header>
-            <Running desk={desk.clone()} />
+            { clocks(desk, now) }
             { match asked {
                 AskedFor::Waiting => html! { <p class="part" role="status">{ "Adding up…" }</p> },
                 AskedFor::Trouble(trouble) => html! { <div class="part">{ trouble_box(&TroubleBoxProps { trouble: (*trouble).clone() }) }</div> },
                 AskedFor::Here(answer) => match &*answer {
-                    Answer::Work(view) => whole(desk, view),
+                    Answer::Work(view) => whole(desk, view, now),
                     _ => Html::default(),
                 },
             } }
@@ -32,8 +35,14 @@ pub(crate) fn Work(props: &PageProps) -> Html {
     }
 }
 
-fn whole(desk: &Desk, view: &WorkView) -> Html {
+fn whole(desk: &Desk, view: &WorkView, now: i64) -> Html {
     html! { <>
+        { order::today(&view.today) }
+        { order::windows(desk, &view.windows, now) }
+        if !view.repairs.is_empty() {
+            { order::ready(desk, &view.ready) }
+            { order::waiting(desk, &view.waiting) }
+        }
         <section class="part">
             <h2>{ "Repairs" }</h2>
             if view.repairs.is_empty() {
@@ -43,6 +52,7 @@ fn whole(desk: &Desk, view: &WorkView) -> Html {
             }
             if desk.state.can_write() { <p><button type="button" class="key" onclick={going(desk, adding("repair", None))}>{ "Begin a repair" }</button></p> }
         </section>
+        { order::short(desk, &view.short) }
         { open_part(desk, &view.open) }
         { totals(view) }
         <section class="part">
@@ -97,6 +107,9 @@ fn repair(desk: &Desk, line: &RepairLine) -> Html {
             .iter()
             .map(|sum| format!("{} {}", sum.figure, sum.of)),
     );
+    if !line.estimate.is_empty() {
+        more.push(format!("estimated {}", line.estimate));
+    }
     more.push(line.detail.clone());
     more.retain(|part| !part.is_empty());
     html! {
@@ -154,26 +167,25 @@ fn totals(view: &WorkView) -> Html {
 }
 
 /// The clocks that run now, of every hand.
-#[component]
-fn Running(props: &PageProps) -> Html {
-    let desk = &props.desk;
-    let stints = desk
+fn clocks(desk: &Desk, now: i64) -> Html {
+    let Some(opened) = desk
         .state
         .opened
         .as_ref()
-        .map(|opened| opened.stints.clone())
-        .unwrap_or_default();
-    let now = use_minutes(!stints.is_empty());
-    if stints.is_empty() {
+        .filter(|opened| !opened.stints.is_empty())
+    else {
         return Html::default();
-    }
+    };
     html! {
         <section class="part">
             <h2>{ "Clocks that run" }</h2>
-            <ul class="things">{ each(&stints, &|stint| running(desk, stint, now)) }</ul>
+            <ul class="things">{ each(&opened.stints, &|stint| running(desk, stint, now)) }</ul>
         </section>
     }
 }
+
+/// A clock that runs longer than this was probably forgotten.
+const FORGOTTEN_MILLIS: i64 = 12 * 3_600_000;
 
 fn running(desk: &Desk, stint: &RunningStint, now: i64) -> Html {
     let stop = {
@@ -195,7 +207,10 @@ fn running(desk: &Desk, stint: &RunningStint, now: i64) -> Html {
     html! {
         <li><div class="thing">
             <span class="thing-name">{ format!("{}: {}", stint.hand, lasting(now - stint.start_millis)) }</span>
-            <span class="thing-more">{ format!("since {} {about}", locale::moment_shown(&stint.start)) }</span>
+            <span class="thing-more">
+                { format!("since {} {about}", locale::moment_shown(&stint.start)) }
+                if now - stint.start_millis > FORGOTTEN_MILLIS { <><br /><strong>{ "Forgotten? Stop it, then amend its end to when you stopped working." }</strong></> }
+            </span>
             if desk.state.can_write() { <span class="thing-end"><button type="button" class="link" onclick={stop}>{ "Stop" }</button></span> }
         </div></li>
     }

@@ -1,0 +1,153 @@
+//! Deeds of one touch: a step is done, the same again, these belong elsewhere.
+
+use garboard_protocol::Trouble;
+use garboard_record::{Draft, Id, Kind, order};
+use serde_json::{Map, Value, json};
+
+use super::{Now, Session, Written};
+use crate::trouble;
+
+/// What is said anew each time, and never repeated from the entry before.
+const NOT_AGAIN: [&str; 12] = [
+    "planned",
+    "begun",
+    "done",
+    "recoat_earliest",
+    "recoat_latest",
+    "hold_met",
+    "air",
+    "surface",
+    "humidity",
+    "cure_check",
+    "receipt",
+    "words",
+];
+
+impl Session {
+    /// Says that a step is done now.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when it is not here, is no step, or is done already.
+    pub fn finish_step(&mut self, id: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
+        let entry = self.found(id)?;
+        if entry.statement.kind != Kind::Step || entry.fields().contains_key("done") {
+            return Err(trouble::not_found("That step, still to be done"));
+        }
+        let draft = Draft::amendment(entry, "done", json!(now.here()), None)
+            .map_err(|error| trouble::mistake(&error))?;
+        self.about(draft, id, now)
+    }
+
+    /// Says the same again: the next coat waits for the one before, another batch is mixed now.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when it is not here, or is of a kind that is not repeated.
+    pub fn again(&mut self, id: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
+        let entry = self.found(id)?;
+        let (before, kind) = (entry.id, entry.statement.kind.clone());
+        let mut fields: Map<String, Value> = entry
+            .fields()
+            .into_iter()
+            .filter(|(name, _)| !NOT_AGAIN.contains(&name.as_str()))
+            .collect();
+        match kind {
+            Kind::Step => {
+                for name in ["coat", "order"] {
+                    if let Some(number) = fields.get(name).and_then(Value::as_u64) {
+                        fields.insert(name.to_owned(), json!(number.saturating_add(1)));
+                    }
+                }
+                fields.insert("begun".to_owned(), json!(now.here()));
+            }
+            Kind::Batch => {
+                fields.insert("mixed".to_owned(), json!(now.here()));
+            }
+            Kind::Material | Kind::Cost => {}
+            _ => {
+                return Err(trouble::not_found(
+                    "Something that can be said again: a step, a batch, a material or a cost",
+                ));
+            }
+        }
+        let is_step = kind == Kind::Step;
+        let draft = Draft::of(kind, fields).map_err(|error| trouble::mistake(&error))?;
+        if is_step {
+            self.write_joined(&draft, before, "waits-for", now)
+        } else {
+            self.write(&[draft], now)
+        }
+    }
+
+    /// Moves entries to another place, all or none.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when the place or an entry is not here, or an entry has no place of its own.
+    pub fn move_all(
+        &mut self,
+        entries: &[String],
+        place: &str,
+        now: &mut Now<'_>,
+    ) -> Result<Written, Trouble> {
+        let place = self.found(place)?.id;
+        let mut drafts = Vec::new();
+        for id in entries {
+            let entry = self.found(id)?;
+            let draft = Draft::amendment(entry, "place", json!(place), None)
+                .map_err(|error| trouble::mistake(&error))?;
+            drafts.push(draft);
+        }
+        let mut written = self.write(&drafts, now)?;
+        for (deed, entry) in written.saved.deeds.iter_mut().zip(entries) {
+            entry.clone_into(&mut deed.entry);
+        }
+        Ok(written)
+    }
+
+    /// Writes an entry together with the statement that joins it with another one.
+    pub(super) fn write_joined(
+        &mut self,
+        draft: &Draft,
+        part: Id,
+        role: &str,
+        now: &mut Now<'_>,
+    ) -> Result<Written, Trouble> {
+        draft
+            .check_targets(self.snapshot())
+            .map_err(|error| trouble::mistake(&error))?;
+        self.stamper.offset_minutes = now.offset_minutes;
+        let (id, text) = self.stamper.stamp(draft, now.millis, (now.chance)());
+        let mut fields = Map::new();
+        fields.insert("whole".to_owned(), json!(id));
+        fields.insert("part".to_owned(), json!(part));
+        fields.insert("role".to_owned(), role.into());
+        let member = Draft::of(Kind::Member, fields).map_err(|error| trouble::mistake(&error))?;
+        let (member_id, member_text) = self.stamper.stamp(&member, now.millis, (now.chance)());
+        self.append(&[(id, text), (member_id, member_text)], |_| id)
+            .map(|mut written| {
+                written.saved.deeds.truncate(1);
+                written
+            })
+    }
+
+    /// Says with a closing up what had not been recorded before it, unless the person says so.
+    pub(super) fn fill_in_lacks(&self, fields: &mut Map<String, Value>) {
+        let repair = fields
+            .get("repair")
+            .and_then(Value::as_str)
+            .and_then(|id| id.parse::<Id>().ok());
+        let (Some(repair), None) = (repair, fields.get("missing")) else {
+            return;
+        };
+        let lacks = order::lacks(self.snapshot(), self.index(), repair);
+        if !lacks.is_empty() {
+            let words: Vec<String> = lacks
+                .iter()
+                .map(|lack| lack.shown(self.snapshot()))
+                .collect();
+            fields.insert("missing".to_owned(), words.join("; ").into());
+        }
+    }
+}

@@ -1,0 +1,112 @@
+//! Deeds of one touch.
+
+use super::Device;
+
+fn work(device: &mut Device) -> garboard_protocol::WorkView {
+    device.act(|session, now| session.work(now))
+}
+
+#[test]
+fn steps_become_ready_one_after_the_other_and_are_done_by_a_touch() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let repair = ada.say("repair", r#"{"title":"New core"}"#);
+    let first = ada.say(
+        "step",
+        &format!(r#"{{"repair":"{repair}","title":"Open","order":1}}"#),
+    );
+    let second = ada.say(
+        "step",
+        &format!(r#"{{"repair":"{repair}","title":"Glue","order":2}}"#),
+    );
+    let before = work(&mut ada);
+    assert_eq!(before.ready[0].step.id, first);
+    assert_eq!(before.waiting[0].waits, ["waits for “Open”"]);
+    ada.save(|session, now| session.finish_step(&first, now));
+    let after = work(&mut ada);
+    assert_eq!(after.ready[0].step.id, second);
+    assert!(after.waiting.is_empty());
+    let refused = ada.act(|session, now| session.finish_step(&first, now));
+    assert!(refused.is_err(), "a step is done once");
+}
+
+#[test]
+fn the_same_again_is_the_next_coat_and_waits_for_the_one_before() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let repair = ada.say("repair", r#"{"title":"Paint"}"#);
+    let coat = ada.say(
+        "step",
+        &format!(r#"{{"repair":"{repair}","title":"Undercoat","product":"two-part primer","order":3,"coat":1,"done":"2026-05-05","air":{{"value":"18","unit":"C"}}}}"#),
+    );
+    let saved = ada.save(|session, now| session.again(&coat, now));
+    let view = ada.session.entry(&saved.deeds[0].entry).unwrap();
+    let value = |name: &str| {
+        view.values
+            .iter()
+            .find(|value| value.field == name)
+            .map(|value| value.shown.clone())
+    };
+    assert_eq!(value("coat").as_deref(), Some("2"));
+    assert_eq!(value("product").as_deref(), Some("two-part primer"));
+    assert_eq!(value("air"), None, "the air is another one today");
+    assert_eq!(value("done"), None);
+    assert!(value("begun").is_some());
+    assert!(
+        view.links
+            .iter()
+            .any(|link| link.label == "Waits for" && link.to.id == coat)
+    );
+    assert!(ada.act(|session, now| session.again(&repair, now)).is_err());
+}
+
+#[test]
+fn many_move_at_once_or_none_does() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let deck = ada.say("place", r#"{"name":"Side deck"}"#);
+    let house = ada.say("place", r#"{"name":"House"}"#);
+    let one = ada.say("note", &format!(r#"{{"words":"one","place":"{deck}"}}"#));
+    let two = ada.say("note", &format!(r#"{{"words":"two","place":"{deck}"}}"#));
+    let person = ada.say("person", r#"{"name":"Cem"}"#);
+    let before = ada.session.snapshot().n_statements();
+    let refused =
+        ada.act(|session, now| session.move_all(&[one.clone(), person.clone()], &house, now));
+    assert!(refused.unwrap_err().happened.contains("place"));
+    assert_eq!(ada.session.snapshot().n_statements(), before);
+    let saved = ada.save(|session, now| session.move_all(&[one.clone(), two.clone()], &house, now));
+    assert_eq!(saved.deeds.len(), 2);
+    for id in [one, two] {
+        assert_eq!(ada.session.entry(&id).unwrap().place.unwrap().id, house);
+    }
+}
+
+#[test]
+fn closing_up_says_by_itself_what_was_not_recorded() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let deck = ada.say("place", r#"{"name":"Side deck"}"#);
+    let repair = ada.say(
+        "repair",
+        &format!(r#"{{"title":"New core","place":"{deck}"}}"#),
+    );
+    let lacks = ada.session.entry(&repair).unwrap().lacks;
+    assert_eq!(
+        lacks
+            .iter()
+            .map(|lack| lack.kind.as_str())
+            .collect::<Vec<_>>(),
+        ["photograph", "photograph", "test"]
+    );
+    let closed = ada.say(
+        "closing-up",
+        &format!(r#"{{"place":"{deck}","repair":"{repair}","hides":"the core"}}"#),
+    );
+    let view = ada.session.entry(&closed).unwrap();
+    let missing = view
+        .values
+        .iter()
+        .find(|value| value.field == "missing")
+        .unwrap();
+    assert!(
+        missing.shown.contains("no test of “New core”"),
+        "{}",
+        missing.shown
+    );
+}
