@@ -11,33 +11,29 @@ use crate::sight::Sight;
 #[must_use]
 pub fn steps(sight: Sight<'_>, repair: Id, now: &When) -> (Vec<StepLine>, Vec<StepLine>) {
     let (snapshot, index) = (sight.snapshot, sight.index);
-    standing::steps_of(snapshot, index, repair)
-        .into_iter()
-        .filter(|entry| matches!(&entry.body, Body::Step(step) if step.done.is_none()))
-        .map(|entry| {
-            let waits = order::waits(snapshot, index, entry.id, now);
-            let mut words: Vec<String> =
-                waits.iter().map(|wait| waits_shown(sight, wait)).collect();
-            let is_ready = words.is_empty();
-            words.extend(hold_shown(sight, entry));
-            let line = StepLine {
-                step: sight.to(entry.id),
-                repair: sight.to(repair),
-                waits: words,
-            };
-            (is_ready, line)
-        })
-        .fold(
-            (Vec::new(), Vec::new()),
-            |(mut ready, mut waiting), (is_ready, line)| {
-                if is_ready {
-                    ready.push(line)
-                } else {
-                    waiting.push(line);
-                }
-                (ready, waiting)
-            },
-        )
+    let (mut ready, mut waiting) = (Vec::new(), Vec::new());
+    for entry in standing::steps_of(snapshot, index, repair) {
+        if matches!(&entry.body, Body::Step(step) if step.done.is_some()) {
+            continue;
+        }
+        let waits = order::waits(snapshot, index, entry.id, now);
+        let is_ready = waits.is_empty();
+        let line = StepLine {
+            step: sight.to(entry.id),
+            repair: sight.to(repair),
+            waits: waits
+                .iter()
+                .map(|wait| waits_shown(sight, wait))
+                .chain(hold_shown(sight, entry))
+                .collect(),
+        };
+        if is_ready {
+            ready.push(line);
+        } else {
+            waiting.push(line);
+        }
+    }
+    (ready, waiting)
 }
 
 fn waits_shown(sight: Sight<'_>, wait: &Wait) -> String {

@@ -30,6 +30,8 @@ pub(crate) struct EntryRowProps {
     pub(crate) is_fresh: bool,
     /// Whether the saved mark is left out (in lists of things that hang on another).
     pub(crate) is_brief: bool,
+    /// While several rows are chosen: whether this one is.
+    pub(crate) picked: Option<bool>,
     /// Draws a thumbnail.
     pub(crate) picture: Callback<Thumb, Html>,
     /// To the entry's page.
@@ -55,9 +57,11 @@ pub(crate) fn entry_row(props: &EntryRowProps) -> Html {
         .map(|place| place.path.join(" › "));
     html! {
         <li {class} key={row.id.clone()}>
-            <div class="row-margin"><span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
+            <div class="row-margin">
+                if let Some(is_picked) = props.picked { <span class={classes!("row-pick", is_picked.then_some("picked"))}>if is_picked { { icon(&IconProps { drawing: Drawing::Tick }) } }</span> }
+                <span>{ time.clone() }</span><span class="hand">{ row.hand.clone() }</span></div>
             <div>
-                <button type="button" class="row-link" {onclick} aria-current={props.is_here.then_some("true")}>
+                <button type="button" class="row-link" {onclick} aria-current={props.is_here.then_some("true")} aria-pressed={props.picked.map(|is_picked| is_picked.to_string())}>
                     if row.is_struck { <span class="unseen">{ "Struck: " }</span> }
                     { lead(row) }
                 </button>
@@ -65,7 +69,9 @@ pub(crate) fn entry_row(props: &EntryRowProps) -> Html {
                 if !row.standing.is_empty() {
                     <p class="small">{ strokes(&StrokesProps { filled: row.strokes, words: row.standing.clone().into() }) }</p>
                 }
-                if !row.thumbs.is_empty() {
+                if !row.thumbs.is_empty() && props.picked.is_some() {
+                    <p class="row-where">{ format!("{} pictures", row.thumbs.len()) }</p>
+                } else if !row.thumbs.is_empty() {
                     <div class={classes!("pics", (row.thumbs.len() == 1).then_some("one"))}>
                         { each(&row.thumbs, &|thumb| props.picture.emit(thumb.clone())) }
                     </div>

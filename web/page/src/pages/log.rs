@@ -1,9 +1,11 @@
 //! The running page: newest first, a day at a time, with a sieve and a search.
 
+mod moving;
+
 use garboard_protocol::{Choice, Filter, TroubleKind};
 use yew::{Callback, Html, component, html, use_state};
 
-use super::part::{counted, device_word, row_list};
+use super::part::{Picking, counted, device_word, pick_list, row_list};
 use super::shell::PageProps;
 use crate::browser::{event, locale};
 use crate::components::{ProgressLineProps, each, progress_line};
@@ -18,6 +20,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
     let desk = &props.desk;
     let state = &desk.state;
     let is_sieve_open = use_state(|| false);
+    let picked = use_state(|| None::<Vec<String>>);
     let filter = &state.filter;
     let is_sifted = *filter != Filter::default();
     html! {
@@ -48,7 +51,8 @@ pub(crate) fn Log(props: &PageProps) -> Html {
             }) }
             { each(&state.pending, &|pending| pending_row(desk, pending)) }
             if !is_sifted { { differing(desk) } }
-            <div class="log">{ days(desk, is_sifted) }</div>
+            if state.can_write() && state.rows.as_ref().is_some_and(|rows| !rows.rows.is_empty()) { { moving::bar(desk, &picked) } }
+            <div class="log">{ days(desk, is_sifted, moving::picking(&picked).as_ref()) }</div>
         </section>
     }
 }
@@ -70,7 +74,7 @@ fn differing(desk: &Desk) -> Html {
     }
 }
 
-fn days(desk: &Desk, is_sifted: bool) -> Html {
+fn days(desk: &Desk, is_sifted: bool, picking: Option<&Picking>) -> Html {
     let state = &desk.state;
     let Some(rows) = &state.rows else {
         return html! { <div class="empty" role="status"><p>{ "Reading the log…" }</p></div> };
@@ -90,7 +94,7 @@ fn days(desk: &Desk, is_sifted: bool) -> Html {
             html! {
                 <section key={format!("{}-{}", day.date, day.rows.first().map(|row| row.id.clone()).unwrap_or_default())}>
                     <h2 class="day">{ label }</h2>
-                    { row_list(desk, &day.rows, false) }
+                    { match picking { Some(picking) => pick_list(desk, &day.rows, picking), None => row_list(desk, &day.rows, false) } }
                 </section>
             }
         }) }

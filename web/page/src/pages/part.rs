@@ -100,15 +100,33 @@ pub(crate) fn open_entry(desk: &Desk) -> Option<&str> {
     }
 }
 
+/// Rows of which several are being chosen.
+pub(crate) struct Picking {
+    /// The rows that are chosen, by their entry.
+    pub(crate) picked: Vec<String>,
+    /// A row was touched.
+    pub(crate) onpick: Callback<String>,
+}
+
 /// Rows one after the other, as in the log.
 pub(crate) fn row_list(desk: &Desk, rows: &[&Row], is_brief: bool) -> Html {
+    rows_of(desk, rows, is_brief, None)
+}
+
+/// The same, while several of them are being chosen.
+pub(crate) fn pick_list(desk: &Desk, rows: &[&Row], picking: &Picking) -> Html {
+    rows_of(desk, rows, false, Some(picking))
+}
+
+fn rows_of(desk: &Desk, rows: &[&Row], is_brief: bool, picking: Option<&Picking>) -> Html {
     let here = open_entry(desk);
-    let (picture, onopen) = (thumbs(desk), opening(desk));
+    let picture = thumbs(desk);
+    let onopen = picking.map_or_else(|| opening(desk), |picking| picking.onpick.clone());
     let device = device_word(desk);
     html! {
         <ol>
             { each(rows, &|row| html! {
-                { entry_row(&EntryRowProps { shown: shown(row, is_brief), device: device.into(), is_here: here == Some(row.id.as_str()), is_fresh: desk.state.fresh.contains(&row.id), is_brief, picture: picture.clone(), onopen: onopen.clone() }) }
+                { entry_row(&EntryRowProps { shown: shown(row, is_brief), device: device.into(), is_here: here == Some(row.id.as_str()), is_fresh: desk.state.fresh.contains(&row.id), is_brief, picked: picking.map(|picking| picking.picked.contains(&row.id)), picture: picture.clone(), onopen: onopen.clone() }) }
             }) }
         </ol>
     }
