@@ -1,7 +1,7 @@
 //! The order of the work: what a step waits for, which windows run, and what closing up would hide.
 
-use crate::kind::work::{Batch, Step};
-use crate::standing::steps_of;
+use crate::kind::work::{Batch, Material, Step};
+use crate::standing::{Progress, progress, steps_of};
 use crate::when::Precision;
 use crate::word::{Fate, Range, Role, Stage};
 use crate::{Body, Decimal, Entry, Id, Index, Quantity, Snapshot, When};
@@ -350,71 +350,119 @@ pub struct Shortage {
     pub entry: Id,
     /// What it is.
     pub what: String,
-    /// How much is still to be bought.
+    /// How much of it is still to be bought.
     pub short: Quantity,
 }
 
-/// What is still to be bought: for each material the sum of what is needed, less what was bought and not returned.
+/// What is still to be bought: for each material what the open repairs need and have not used yet, less what is left of
+/// all that was bought.
 ///
 /// Materials are the same when their names are, whatever the case; amounts in units that cannot be converted into each
 /// other are kept apart.
 #[must_use]
-pub fn shortages(snapshot: &Snapshot) -> Vec<Shortage> {
-    let mut found: Vec<(String, Shortage)> = Vec::new();
-    let amounts = |fate: Fate| {
-        snapshot
-            .standing()
-            .filter_map(move |entry| match &entry.body {
-                Body::Material(material) if material.fate.as_ref() == Some(&fate) => {
-                    Some((entry.id, material.what.clone()?, material.quantity.clone()?))
-                }
-                _ => None,
-            })
-    };
-    for (entry, what, amount) in amounts(Fate::Needed) {
-        add(&mut found, entry, &what, &amount, true);
-    }
-    for (entry, what, amount) in amounts(Fate::Bought) {
-        let bought = Quantity::new(Decimal(-amount.value.0), &amount.unit);
-        add(&mut found, entry, &what, &bought, false);
-    }
-    for (entry, what, amount) in amounts(Fate::Returned) {
-        add(&mut found, entry, &what, &amount, false);
-    }
-    found
-        .into_iter()
-        .map(|(_, line)| line)
-        .filter(|line| line.short.value > Decimal::ZERO)
-        .collect()
-}
-
-/// Adds an amount to the line of its material; a material that nobody needs gets no line.
-fn add(
-    lines: &mut Vec<(String, Shortage)>,
-    entry: Id,
-    what: &str,
-    amount: &Quantity,
-    may_begin: bool,
-) {
-    let key = what.trim().to_lowercase();
-    for (known, line) in lines.iter_mut() {
-        if *known == key
-            && let Some(amount) = amount.converted(&line.short.unit)
-            && let Some(sum) = line.short.value.plus(amount.value)
-        {
-            line.short = Quantity::new(sum, &line.short.unit);
-            return;
+pub fn shortages(snapshot: &Snapshot, index: &Index) -> Vec<Shortage> {
+    let mut needs: Vec<(Option<Id>, Shortage)> = Vec::new();
+    let mut stock: Vec<Shortage> = Vec::new();
+    for (entry, material) in materials(snapshot) {
+        let Some(line) = shortage(entry, material) else {
+            continue;
+        };
+        if material.fate == Some(Fate::Needed) && is_open(snapshot, index, material.repair) {
+            match needs
+                .iter_mut()
+                .find(|(repair, known)| *repair == material.repair && is_alike(known, &line))
+            {
+                Some((_, known)) => add(known, &line, 1),
+                None => needs.push((material.repair, line)),
+            }
         }
     }
-    if may_begin {
-        lines.push((
-            key,
-            Shortage {
-                entry,
-                what: what.trim().to_owned(),
-                short: Quantity::new(amount.value, &amount.unit),
-            },
-        ));
+    for (entry, material) in materials(snapshot) {
+        let Some(line) = shortage(entry, material) else {
+            continue;
+        };
+        let sign = match material.fate {
+            Some(Fate::Bought) => 1,
+            Some(Fate::Used | Fate::Returned | Fate::Disposed) => -1,
+            _ => continue,
+        };
+        match stock.iter_mut().find(|known| is_alike(known, &line)) {
+            Some(known) => add(known, &line, sign),
+            None if sign > 0 => stock.push(line.clone()),
+            None => {}
+        }
+        if material.fate == Some(Fate::Used)
+            && let Some((_, need)) = needs
+                .iter_mut()
+                .find(|(repair, known)| *repair == material.repair && is_alike(known, &line))
+        {
+            add(need, &line, -1);
+        }
+    }
+    let mut short: Vec<Shortage> = Vec::new();
+    for (_, need) in needs.into_iter().filter(|(_, need)| is_some(need)) {
+        match short.iter_mut().find(|known| is_alike(known, &need)) {
+            Some(known) => add(known, &need, 1),
+            None => short.push(need),
+        }
+    }
+    for line in &mut short {
+        if let Some(left) = stock
+            .iter()
+            .find(|known| is_some(known) && is_alike(known, line))
+        {
+            add(line, left, -1);
+        }
+    }
+    short.retain(is_some);
+    short
+}
+
+fn materials(snapshot: &Snapshot) -> impl Iterator<Item = (&Entry, &Material)> {
+    snapshot.standing().filter_map(|entry| match &entry.body {
+        Body::Material(material) => Some((entry, material.as_ref())),
+        _ => None,
+    })
+}
+
+fn shortage(entry: &Entry, material: &Material) -> Option<Shortage> {
+    let amount = material.quantity.as_ref()?;
+    Some(Shortage {
+        entry: entry.id,
+        what: material.what.as_ref()?.trim().to_owned(),
+        short: Quantity::new(amount.value, &amount.unit),
+    })
+}
+
+/// Whether a repair that needs something is still to be done; what belongs to none is.
+fn is_open(snapshot: &Snapshot, index: &Index, repair: Option<Id>) -> bool {
+    repair.is_none_or(|repair| {
+        matches!(
+            progress(snapshot, index, repair),
+            Progress::Planned | Progress::InHand
+        )
+    })
+}
+
+fn is_some(line: &Shortage) -> bool {
+    line.short.value > Decimal::ZERO
+}
+
+/// Whether two amounts are of the same material and can be added.
+fn is_alike(one: &Shortage, other: &Shortage) -> bool {
+    one.what.to_lowercase() == other.what.to_lowercase()
+        && other.short.converted(&one.short.unit).is_some()
+}
+
+/// Adds an amount, or takes it away.
+fn add(to: &mut Shortage, line: &Shortage, sign: i64) {
+    let sum = line
+        .short
+        .converted(&to.short.unit)
+        .and_then(|amount| amount.value.times(Decimal::whole(sign)))
+        .and_then(|amount| to.short.value.plus(amount));
+    if let Some(sum) = sum {
+        to.short = Quantity::new(sum, &to.short.unit);
     }
 }
 

@@ -3,7 +3,7 @@
 use super::Built;
 use crate::order::{Hold, Lack, Wait, WindowSort, hold, lacks, shortages, waits, windows};
 use crate::word::Stage;
-use crate::{Id, Index, When};
+use crate::{Decimal, Id, Index, When};
 
 fn at(text: &str) -> When {
     text.parse().unwrap()
@@ -212,28 +212,46 @@ fn closing_up_names_what_would_be_hidden() {
 }
 
 #[test]
-fn what_is_short_is_what_is_needed_less_what_was_bought() {
+fn what_is_short_is_what_open_repairs_still_need_less_what_is_left() {
     let mut built = Built::new();
-    let mut material = |what: &str, fate: &str, value: &str, unit: &str| {
-        built.say("material", &format!(r#"{{"what":"{what}","fate":"{fate}","quantity":{{"value":"{value}","unit":"{unit}"}}}}"#))
+    let done = built.say("repair", r#"{"title":"Deck","finished":"2026-06-01"}"#);
+    let open = built.say("repair", r#"{"title":"Foredeck"}"#);
+    let mut material = |what: &str, fate: &str, value: &str, unit: &str, repair: Option<Id>| {
+        let repair = repair.map_or_else(String::new, |repair| format!(r#","repair":"{repair}""#));
+        built.say("material", &format!(r#"{{"what":"{what}","fate":"{fate}","quantity":{{"value":"{value}","unit":"{unit}"}}{repair}}}"#))
     };
-    material("Epoxy resin", "needed", "2.5", "kg");
-    material("epoxy resin ", "needed", "500", "g");
-    material("Epoxy resin", "bought", "2", "kg");
-    material("Epoxy resin", "returned", "1", "kg");
-    material("Epoxy resin", "needed", "1", "l");
-    material("Screws", "needed", "20", "pcs");
-    material("Screws", "bought", "50", "pcs");
-    material("Tape", "bought", "1", "pcs");
-    let short: Vec<(String, String)> = shortages(&built.snapshot)
-        .into_iter()
-        .map(|line| (line.what, line.short.to_string()))
-        .collect();
+    // The deck took all of its resin but 500 g; what it needed is needed no longer.
+    material("Epoxy resin", "needed", "2", "kg", Some(done));
+    material("Epoxy resin", "bought", "3", "kg", None);
+    material("Epoxy resin", "used", "2", "kg", Some(done));
+    material("Epoxy resin", "returned", "0.5", "kg", None);
+    // The foredeck needs 2.5 kg, of which 200 g are used already: 2.3 - (0.5 - 0.2) = 2.0.
+    material("epoxy resin ", "needed", "2", "kg", Some(open));
+    material("Epoxy resin", "needed", "500", "g", Some(open));
+    material("Epoxy resin", "used", "200", "g", Some(open));
+    // Other units of the same are kept apart; enough is enough; what nobody needs is not short.
+    material("Epoxy resin", "needed", "1", "l", Some(open));
+    material("Screws", "needed", "20", "pcs", None);
+    material("Screws", "bought", "50", "pcs", None);
+    material("Tape", "bought", "1", "pcs", None);
+    let short: Vec<(String, Decimal, String)> =
+        shortages(&built.snapshot, &Index::of(&built.snapshot))
+            .into_iter()
+            .map(|line| (line.what, line.short.value, line.short.unit))
+            .collect();
     assert_eq!(
         short,
         [
-            ("Epoxy resin".to_owned(), "2.0 kg".to_owned()),
-            ("Epoxy resin".to_owned(), "1 L".to_owned())
+            (
+                "epoxy resin".to_owned(),
+                "2.0".parse().unwrap(),
+                "kg".to_owned()
+            ),
+            (
+                "Epoxy resin".to_owned(),
+                "1".parse().unwrap(),
+                "l".to_owned()
+            ),
         ]
     );
 }

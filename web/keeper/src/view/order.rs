@@ -96,7 +96,7 @@ pub fn windows(sight: Sight<'_>, now: &When) -> Vec<WindowLine> {
 /// Material that is still to be bought.
 #[must_use]
 pub fn short(sight: Sight<'_>) -> Vec<ShortLine> {
-    order::shortages(sight.snapshot)
+    order::shortages(sight.snapshot, sight.index)
         .into_iter()
         .map(|line| {
             let mut material = sight.to(line.entry);
