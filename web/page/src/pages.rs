@@ -4,6 +4,7 @@ mod add;
 mod app;
 mod boat;
 mod change;
+mod differences;
 mod entry;
 mod log;
 mod measure;

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::ask::PictureSize;
-use crate::entry::EntryView;
+use crate::entry::{Dispute, EntryView};
 use crate::form::Choices;
 use crate::row::{PlaceRef, Ref, Rows};
 use crate::share::{DeviceCard, DossierMade, ParcelMade, Received};
@@ -50,6 +50,8 @@ pub enum Answer {
     Work(Box<WorkView>),
     /// What a check found.
     Checked(Checked),
+    /// The fields on which hands differ, all of them.
+    Differences(Vec<Difference>),
 }
 
 /// The keeper's greeting.
@@ -101,10 +103,27 @@ pub struct Opened {
     pub n_statements: u32,
     /// How many fields on which hands differ.
     pub n_disputes: u32,
+    /// How many statements of this device are known to no other device.
+    pub n_alone: u32,
+    /// When this device last made a parcel of the log; blank when it never did.
+    pub last_sent: String,
     /// What is odd in the log, in words; the first 50.
     pub remarks: Vec<String>,
     /// Whether it is the demonstration boat.
     pub is_demo: bool,
+}
+
+/// A field on which hands differ, with its entry.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Difference {
+    /// The entry.
+    pub entry: Ref,
+    /// Its kind in words.
+    pub kind_word: String,
+    /// Its place.
+    pub place: Option<PlaceRef>,
+    /// The field and its values.
+    pub dispute: Dispute,
 }
 
 /// A hand.

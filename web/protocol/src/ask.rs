@@ -138,6 +138,8 @@ pub enum Ask {
     /// Repairs, what is open, hours, costs and upkeep, worked out
     /// -> [`Answer::Work`](crate::Answer::Work).
     Work,
+    /// Every field on which hands differ -> [`Answer::Differences`](crate::Answer::Differences).
+    Differences,
     /// Checks digests -> [`Answer::Checked`](crate::Answer::Checked), with progress: of the parcel in
     /// `files[0]` when there is one, else of everything that this device holds of the open log.
     Check,

@@ -99,6 +99,7 @@ impl Keeper {
             Ask::Work => {
                 self.look(|session| with_now(|now| Answer::Work(Box::new(session.work(now)))))
             }
+            Ask::Differences => self.look(|session| Answer::Differences(session.differences())),
             Ask::Check => self.check(number, files).await,
             Ask::Stop { .. } => Ok(Answer::Done.into()),
         }
@@ -276,6 +277,28 @@ impl Keeper {
             .map_err(|error| error.not_saved())?;
         self.must_remember.set(true);
         Ok(Answer::WorkingAt(working_at).into())
+    }
+
+    /// Notes that a parcel was made. Where it cannot be kept, only the date of a reminder is lost.
+    pub(super) async fn note_sent(&self) {
+        if !self.is_writer.get() {
+            return;
+        }
+        let mut batch = Batch::default();
+        {
+            let mut session = self.session.borrow_mut();
+            let Some(session) = session.as_mut() else {
+                return;
+            };
+            with_now(|now| session.note_sent(now));
+            if keep_identity(&mut batch, session).is_err() {
+                return;
+            }
+        }
+        if self.store.write(&batch).await.is_err() {
+            post::note("when the log was last sent could not be kept");
+        }
+        self.must_remember.set(true);
     }
 
     // Writing.

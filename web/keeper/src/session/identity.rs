@@ -39,6 +39,9 @@ pub struct Identity {
     /// How many statements there were, for the list of logs.
     #[serde(default)]
     pub n_statements: u32,
+    /// When this device last made a parcel; blank when it never did.
+    #[serde(default)]
+    pub sent: String,
 }
 
 /// Where the person works.
@@ -86,6 +89,7 @@ impl Identity {
             hand_name: String::new(),
             written: String::new(),
             n_statements: 0,
+            sent: String::new(),
         }
     }
 

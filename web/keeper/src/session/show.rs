@@ -4,10 +4,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_log::Log;
 use garboard_protocol::{
-    Choices, DeviceCard, EntryView, Filter, HandCard, Opened, PlaceLine, Ref, Rows, RunningStint,
-    Trouble, Window, WorkAt, WorkView, WorkingAt,
+    Choices, DeviceCard, Difference, EntryView, Filter, HandCard, Opened, PlaceLine, Ref, Rows,
+    RunningStint, Trouble, Window, WorkAt, WorkView, WorkingAt,
 };
-use garboard_record::{Body, Id, Kind, Oddity, Remark, standing};
+use garboard_record::{Body, Id, Kind, Oddity, Remark, When, standing};
 
 use super::{Now, Session, Work};
 use crate::{trouble, view};
@@ -41,6 +41,8 @@ impl Session {
             stints: self.stints(),
             n_statements: self.identity.n_statements,
             n_disputes: u32::try_from(n_disputes).unwrap_or(u32::MAX),
+            n_alone: self.n_alone(),
+            last_sent: self.identity.sent.clone(),
             remarks: self
                 .trouble
                 .iter()
@@ -58,6 +60,44 @@ impl Session {
                 .collect(),
             is_demo: self.identity.is_demo,
         }
+    }
+
+    /// How many statements of this device no other device is known to have.
+    fn n_alone(&self) -> u32 {
+        let own = self.identity.device;
+        let written = self.snapshot().highest_count(own).unwrap_or_default();
+        let known = self
+            .identity
+            .others
+            .values()
+            .filter_map(|other| other.counts.get(&own).copied())
+            .max()
+            .unwrap_or_default();
+        u32::try_from(written.saturating_sub(known)).unwrap_or(u32::MAX)
+    }
+
+    /// Notes that a parcel was made; it must be kept with the identity.
+    pub fn note_sent(&mut self, now: &Now<'_>) {
+        self.identity.sent = When::from_unix_millis(now.millis).to_string();
+    }
+
+    /// Every field on which hands differ, in id order.
+    #[must_use]
+    pub fn differences(&self) -> Vec<Difference> {
+        let sight = self.sight();
+        self.snapshot()
+            .entries()
+            .flat_map(|entry| {
+                view::entry::disputes(sight, entry)
+                    .into_iter()
+                    .map(|dispute| Difference {
+                        entry: sight.to(entry.id),
+                        kind_word: crate::sight::capital(entry.statement.kind.shown()),
+                        place: sight.place_of(entry.id),
+                        dispute,
+                    })
+            })
+            .collect()
     }
 
     /// A window of the log's page.

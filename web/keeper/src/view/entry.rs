@@ -415,7 +415,9 @@ fn blank(shown: String) -> String {
     }
 }
 
-fn disputes(sight: Sight<'_>, entry: &Entry) -> Vec<Dispute> {
+/// The fields of an entry on which hands differ.
+#[must_use]
+pub fn disputes(sight: Sight<'_>, entry: &Entry) -> Vec<Dispute> {
     let kind = &entry.statement.kind;
     entry
         .disputes()

@@ -53,6 +53,21 @@ impl Files {
         self.0.first()
     }
 
+    /// A text as a file.
+    pub(crate) fn of_text(text: &str) -> Self {
+        let parts = Array::of1(&JsValue::from_str(text));
+        Self(Rc::new(
+            Blob::new_with_str_sequence(&parts).into_iter().collect(),
+        ))
+    }
+
+    /// These and then others.
+    pub(crate) fn and(&self, others: &Self) -> Self {
+        Self(Rc::new(
+            self.0.iter().chain(others.0.iter()).cloned().collect(),
+        ))
+    }
+
     /// How many.
     pub(crate) fn len(&self) -> usize {
         self.0.len()

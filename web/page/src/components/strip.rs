@@ -13,6 +13,10 @@ pub(crate) struct WorkingAtStripProps {
     pub(crate) stage: Option<String>,
     /// Whether it can be changed from here.
     pub(crate) can_change: bool,
+    /// Whether nothing was captured for so long that the person may be elsewhere.
+    pub(crate) is_stale: bool,
+    /// The person is still there.
+    pub(crate) onstay: Callback<MouseEvent>,
     /// To the choice of another place.
     pub(crate) onchange: Callback<MouseEvent>,
 }
@@ -52,6 +56,9 @@ pub(crate) fn working_at_strip(props: &WorkingAtStripProps) -> Html {
                     </button>
                 }
             </div>
+            if props.is_stale && props.can_change && at.place.is_some() {
+                <div class="strip-row"><p class="strip-words small">{ "That was hours ago. Are you still there?" }</p><button type="button" class="link" onclick={props.onstay.clone()}>{ "Still here" }</button></div>
+            }
         </header>
     }
 }

@@ -246,6 +246,7 @@ impl Desk {
         files: &Files,
         then: Callback<Vec<String>>,
     ) {
+        self.has_worked();
         let words = words.into();
         let desk = self.clone();
         let (held_ask, held_files) = (ask.clone(), files.clone());
@@ -301,6 +302,23 @@ impl Desk {
         }
     }
 
+    /// Saves what was not saved as files instead: the pictures as they are, and the words as text.
+    pub(crate) fn save_aside(&self, number: u32) {
+        let Some((ask, files)) = self.keeper.release(number) else {
+            return;
+        };
+        self.keeper.hold(number, ask.clone(), files.clone());
+        let text = Files::of_text(&aside_text(&ask));
+        let stamp = browser::locale::now_millis();
+        let mut names: Vec<String> = (1..=files.len())
+            .map(|n| format!("not-saved-{stamp}-{n}"))
+            .collect();
+        names.push(format!("not-saved-{stamp}.txt"));
+        if let Err(error) = files.and(&text).download(&names) {
+            self.warn("It could not be saved as a file either", error.0);
+        }
+    }
+
     /// Lets go of what was not saved; the person said so.
     pub(crate) fn let_go(&self, number: u32) {
         self.keeper.release(number);
@@ -309,6 +327,7 @@ impl Desk {
 
     /// Says something from a form that stays open until it is saved; `then` hears what came of it.
     pub(crate) fn say_about(&self, ask: Ask, then: Callback<Result<Vec<String>, Trouble>>) {
+        self.has_worked();
         let desk = self.clone();
         self.ask(ask, &Files::default(), move |outcome| match outcome {
             Ok((Answer::Saved(saved), _)) => {
@@ -327,8 +346,40 @@ impl Desk {
         });
     }
 
+    /// Under which name the browser remembers when the person last captured something or said where they work.
+    fn worked_key(&self) -> String {
+        let log = self
+            .state
+            .opened
+            .as_ref()
+            .map_or("", |opened| opened.log.as_str());
+        format!("worked.{log}")
+    }
+
+    fn has_worked(&self) {
+        browser::memory::keep(
+            &self.worked_key(),
+            &browser::locale::now_millis().to_string(),
+        );
+    }
+
+    /// Whether the person may be elsewhere by now: nothing was captured for eight hours.
+    pub(crate) fn is_stale(&self) -> bool {
+        const IDLE_MILLIS: i64 = 8 * 3_600_000;
+        browser::memory::recall(&self.worked_key())
+            .parse::<i64>()
+            .is_ok_and(|last| browser::locale::now_millis() - last > IDLE_MILLIS)
+    }
+
+    /// The person is still where the strip says.
+    pub(crate) fn stay(&self) {
+        self.has_worked();
+        self.dispatch(Action::Touched);
+    }
+
     /// Sets where the person works.
     pub(crate) fn work_at(&self, work_at: WorkAt) {
+        self.has_worked();
         let desk = self.clone();
         self.ask(
             Ask::WorkAt(work_at),
@@ -353,6 +404,22 @@ impl Desk {
     pub(crate) fn stop(&self, number: u32) {
         self.ask(Ask::Stop { number }, &Files::default(), |_outcome| {});
     }
+}
+
+/// What was to be said, in words that a person can write down again.
+fn aside_text(ask: &Ask) -> String {
+    let words = match ask {
+        Ask::Say(say) => format!("{}\n{}\n", say.kind, say.fields),
+        Ask::Amend(amend) => format!("{} {}\n{}\n", amend.entry, amend.field, amend.value),
+        Ask::Strike(strike) => format!("strike {}\n{}\n", strike.entry, strike.why),
+        Ask::Shoot(shoot) => format!(
+            "photographs {} {}\n",
+            shoot.stage.as_deref().unwrap_or_default(),
+            shoot.shows
+        ),
+        _ => format!("{ask:?}\n"),
+    };
+    format!("Garboard could not save this. Write it down again when there is room.\n\n{words}")
 }
 
 /// Whether an ask reports how far it is.

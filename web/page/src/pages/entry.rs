@@ -6,17 +6,18 @@ mod history;
 mod pictures;
 mod strike;
 
-use garboard_protocol::{Answer, Ask, Choose, EntryView, Filter, Manner, Row, WorkAt};
+use garboard_protocol::{Answer, Ask, EntryView, Filter, Manner, Row, WorkAt};
 use yew::{
     AttrValue, Callback, Html, Properties, component, html, use_effect_with, use_node_ref,
     use_state,
 };
 
+use super::differences;
 use super::part::{kinds_to_add, row_list};
 use crate::browser::{event, file::Files, locale};
 use crate::components::{
-    ConflictBoxProps, Drawing, Fact, FactsProps, IconProps, SavedMarkProps, StrokesProps,
-    TroubleBoxProps, conflict_box, each, fact_list, icon, saved_mark, strokes, trouble_box,
+    Drawing, Fact, FactsProps, IconProps, SavedMarkProps, StrokesProps, TroubleBoxProps, each,
+    fact_list, icon, saved_mark, strokes, trouble_box,
 };
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::state::Route;
@@ -147,27 +148,7 @@ fn disputes(desk: &Desk, view: &EntryView) -> Html {
     }
     html! {
         <section class="part stack">
-            { each(&view.disputes, &|dispute| {
-                let written: Vec<AttrValue> = dispute.values.iter().map(|value| locale::written(&value.written).into()).collect();
-                let onkeep = (desk.state.can_write()).then(|| {
-                    let (desk, dispute, entry) = (desk.clone(), dispute.clone(), view.id.clone());
-                    Callback::from(move |statement: String| {
-                        let ask = Ask::Choose(Choose {
-                            entry: entry.clone(),
-                            field: dispute.field.clone(),
-                            statement,
-                            sees: dispute.values.iter().map(|value| value.statement.clone()).collect(),
-                            reason: String::new(),
-                        });
-                        let told = desk.clone();
-                        desk.say_about(ask, Callback::from(move |outcome| match outcome {
-                            Ok(_) => told.tell("Chosen and saved", "The other value stays in the history."),
-                            Err(trouble) => told.tell_trouble(&trouble),
-                        }));
-                    })
-                });
-                html! { { conflict_box(&ConflictBoxProps { dispute: dispute.clone(), written, onkeep }) } }
-            }) }
+            { each(&view.disputes, &|dispute| differences::boxed(desk, &view.id, dispute)) }
         </section>
     }
 }

@@ -3,11 +3,11 @@
 mod moving;
 
 use garboard_protocol::{Choice, Filter, TroubleKind};
-use yew::{Callback, Html, component, html, use_state};
+use yew::{Callback, Html, UseStateHandle, component, html, use_state};
 
 use super::part::{Picking, counted, device_word, pick_list, row_list};
 use super::shell::PageProps;
-use crate::browser::{event, locale};
+use crate::browser::{event, locale, memory};
 use crate::components::{ProgressLineProps, each, progress_line};
 use crate::hooks::Desk;
 use crate::json::Json;
@@ -21,6 +21,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
     let state = &desk.state;
     let is_sieve_open = use_state(|| false);
     let picked = use_state(|| None::<Vec<String>>);
+    let not_now = use_state(|| memory::recall("alone.not-now"));
     let filter = &state.filter;
     let is_sifted = *filter != Filter::default();
     html! {
@@ -35,7 +36,10 @@ pub(crate) fn Log(props: &PageProps) -> Html {
                         Callback::from(move |_| is_sieve_open.set(!*is_sieve_open))
                     }>{ "Filter" }</button>
                 </div>
-                if *is_sieve_open { { sieve(desk) } }
+                if *is_sieve_open {
+                    { sieve(desk) }
+                    if state.can_write() && picked.is_none() { { moving::bar(desk, &picked) } }
+                }
                 if is_sifted {
                     <div class="sift-says">
                         <p class="small">{ sift_words(desk) }</p>
@@ -50,10 +54,53 @@ pub(crate) fn Log(props: &PageProps) -> Html {
                 <div class="fresh">{ progress_line(&ProgressLineProps { what: progress.what.clone().into(), done: progress.done, of: progress.of, onstop: Default::default() }) }</div>
             }) }
             { each(&state.pending, &|pending| pending_row(desk, pending)) }
-            if !is_sifted { { differing(desk) } }
-            if state.can_write() && state.rows.as_ref().is_some_and(|rows| !rows.rows.is_empty()) { { moving::bar(desk, &picked) } }
+            if !is_sifted { { differing(desk) } { alone(desk, &not_now) } }
+            if picked.is_some() { { moving::bar(desk, &picked) } }
             <div class="log">{ days(desk, is_sifted, moving::picking(&picked).as_ref()) }</div>
         </section>
+    }
+}
+
+/// More statements than this on one device only are worth a word.
+const ALONE: u32 = 12;
+
+/// A gentle word about work that exists on one device only; put away for the day by a touch.
+fn alone(desk: &Desk, not_now: &UseStateHandle<String>) -> Html {
+    let Some(opened) = desk
+        .state
+        .opened
+        .as_ref()
+        .filter(|opened| !opened.is_demo && opened.n_alone >= ALONE)
+    else {
+        return Html::default();
+    };
+    let today = locale::today();
+    if **not_now == today {
+        return Html::default();
+    }
+    let onclick = {
+        let not_now = not_now.clone();
+        Callback::from(move |_| {
+            memory::keep("alone.not-now", &today);
+            not_now.set(today.clone());
+        })
+    };
+    let sent = if opened.last_sent.is_empty() {
+        "This log was never sent anywhere else.".to_owned()
+    } else {
+        format!(
+            "It was last sent on {}.",
+            locale::written(&opened.last_sent)
+        )
+    };
+    html! {
+        <div class="fresh">
+            <p>{ format!("{} on {} only. {sent}", counted(opened.n_alone, "statement is", "statements are"), device_word(desk)) }</p>
+            <div class="rowed">
+                <button type="button" class="key" onclick={super::shell::going(desk, crate::state::Route::Share)}>{ "Send a parcel" }</button>
+                <button type="button" class="link" {onclick}>{ "Not today" }</button>
+            </div>
+        </div>
     }
 }
 
@@ -69,7 +116,7 @@ fn differing(desk: &Desk) -> Html {
     }
     html! {
         <div class="fresh">
-            <button type="button" class="link" onclick={super::shell::disputed(desk)}>{ format!("{} two hands: choose", counted(n_disputes, "field was written differently by", "fields were written differently by")) }</button>
+            <button type="button" class="link" onclick={super::shell::going(desk, crate::state::Route::Differences)}>{ format!("{} two hands: choose", counted(n_disputes, "field was written differently by", "fields were written differently by")) }</button>
         </div>
     }
 }
@@ -126,7 +173,7 @@ fn pending_row(desk: &Desk, pending: &Pending) -> Html {
             <div class="fresh" role="status" key={number}><p>{ format!("{}: being saved…", pending.words) }</p></div>
         },
         Some(trouble) => {
-            let (retry, let_go) = (desk.clone(), desk.clone());
+            let (retry, aside, let_go) = (desk.clone(), desk.clone(), desk.clone());
             let words = pending.words.clone();
             // The same bytes are refused again for the same reason.
             let can_help = !matches!(
@@ -142,6 +189,7 @@ fn pending_row(desk: &Desk, pending: &Pending) -> Html {
                         if can_help {
                             <button type="button" class="key main-key" onclick={Callback::from(move |_| retry.retry(number, &words))}>{ "Try again" }</button>
                         }
+                        <button type="button" class="link" onclick={Callback::from(move |_| aside.save_aside(number))}>{ "Save it as a file" }</button>
                         <button type="button" class="link" onclick={Callback::from(move |_| let_go.let_go(number))}>{ if can_help { "Let it go" } else { "Put away" } }</button>
                     </div>
                 </div>

@@ -9,6 +9,7 @@ use yew::{
 use super::add::Add;
 use super::boat::Boat;
 use super::change::Change;
+use super::differences::Differences;
 use super::entry::Entry;
 use super::log::Log;
 use super::measure::Measure;
@@ -65,6 +66,7 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
         Route::Measure => Some(html! { <Measure desk={desk.clone()} /> }),
         Route::Write => Some(html! { <Write desk={desk.clone()} /> }),
         Route::Change => Some(html! { <Change desk={desk.clone()} /> }),
+        Route::Differences => Some(html! { <Differences desk={desk.clone()} /> }),
         _ => None,
     };
     let has_detail = detail.is_some();
@@ -98,7 +100,7 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     );
     html! {
         <div {class}>
-            if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change) }) } }
+            if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change), is_stale: desk.is_stale(), onstay: desk_stays(desk) }) } }
             <div class="brand">{ brand(desk) }</div>
             <main class="pages">
             <div class="main" tabindex="-1" ref={main_node}>
@@ -157,21 +159,16 @@ fn brand(desk: &Desk) -> Html {
         <p class="soft">{ format!("{} writes here", opened.hand.name) }</p>
         <p class="small soft">{ format!("{} statements on {}", opened.n_statements, device_word(desk)) }</p>
         if opened.n_disputes > 0 {
-            <button type="button" class="link" onclick={disputed(desk)}>{ format!("{} written differently", opened.n_disputes) }</button>
+            <button type="button" class="link" onclick={going(desk, Route::Differences)}>{ format!("{} written differently", opened.n_disputes) }</button>
         }
         if opened.is_demo { <p class="small soft">{ "The demonstration boat: invented, and yours to try things on." }</p> }
     </> }
 }
 
-/// To the rows on which hands differ.
-pub(super) fn disputed(desk: &Desk) -> Callback<yew::MouseEvent> {
+/// The person is still where the strip says.
+fn desk_stays(desk: &Desk) -> Callback<yew::MouseEvent> {
     let desk = desk.clone();
-    Callback::from(move |_| {
-        desk.sift(garboard_protocol::Filter {
-            only_disputed: true,
-            ..garboard_protocol::Filter::default()
-        });
-    })
+    Callback::from(move |_| desk.stay())
 }
 
 /// To a tab.

@@ -66,6 +66,8 @@ pub(crate) enum Route {
     Write,
     /// Where the person works.
     Change,
+    /// Every field on which hands differ.
+    Differences,
 }
 
 impl Route {
@@ -104,6 +106,7 @@ impl Route {
             Self::Measure => "/measure".to_owned(),
             Self::Write => "/write".to_owned(),
             Self::Change => "/place".to_owned(),
+            Self::Differences => "/differences".to_owned(),
         }
     }
 
@@ -125,6 +128,7 @@ impl Route {
             (Some("measure"), ..) => Self::Measure,
             (Some("write"), ..) => Self::Write,
             (Some("place"), ..) => Self::Change,
+            (Some("differences"), ..) => Self::Differences,
             _ => Self::Log,
         }
     }

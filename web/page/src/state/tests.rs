@@ -21,6 +21,8 @@ fn opened(log: &str) -> Opened {
         stints: Vec::new(),
         n_statements: 3,
         n_disputes: 0,
+        n_alone: 0,
+        last_sent: String::new(),
         remarks: Vec::new(),
         is_demo: false,
     }

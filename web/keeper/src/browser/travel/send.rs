@@ -123,6 +123,7 @@ impl Keeper {
                 .push(file_name(&whole.boat, &whole.written, idx + 1, n_parts));
             files_made.push(blob);
         }
+        self.note_sent().await;
         Ok(Reply {
             answer: Answer::Parcel(made),
             files: files_made,

@@ -3,10 +3,10 @@
 use garboard_protocol::{Answer, Ask};
 use yew::{Callback, Html, UseStateHandle, component, html, use_state};
 
-use crate::browser::{device, file::Files, keeper, memory};
+use crate::browser::{device, file::Files, keeper, locale, memory};
 use crate::components::{Fact, FactsProps, fact_list};
 use crate::hooks::{AskedFor, use_asked};
-use crate::pages::part::{device_word, size_words};
+use crate::pages::part::{counted, device_word, size_words};
 use crate::pages::shell::PageProps;
 use crate::state::Action;
 
@@ -55,10 +55,11 @@ pub(super) fn Device(props: &PageProps) -> Html {
                 { fact_list(&FactsProps { facts: vec![
                     Fact::plain("In use", size_words(storage.used)),
                     Fact::plain("Room", if storage.allowed == 0 { "the browser does not say".to_owned() } else { format!("{} still free", size_words(storage.allowed.saturating_sub(storage.used))) }),
+                    Fact::plain("Sent", sent(desk)),
                     Fact::plain("Kept", if storage.is_persisted {
                         "for good: the browser has promised not to clear it by itself".to_owned()
                     } else {
-                        format!("on {}, but the browser may clear it when room runs short", device_word(desk))
+                        format!("on {}, but the browser may clear it when room runs short, and some browsers clear what was not opened for a week unless it stands on the home screen", device_word(desk))
                     }),
                 ] }) }
                 if !storage.is_persisted {
@@ -72,6 +73,25 @@ pub(super) fn Device(props: &PageProps) -> Html {
             <div><button type="button" class="key" onclick={leave}>{ "Close this log and go to the start" }</button></div>
             <p class="small soft">{ format!("Garboard, build {}. Nothing is sent anywhere unless you send it.", keeper::own_build()) }</p>
         </section>
+    }
+}
+
+/// When the log was last sent, and what is here only.
+fn sent(desk: &crate::hooks::Desk) -> String {
+    let Some(opened) = &desk.state.opened else {
+        return String::new();
+    };
+    let when = if opened.last_sent.is_empty() {
+        "never from here".to_owned()
+    } else {
+        format!("last on {}", locale::written(&opened.last_sent))
+    };
+    match opened.n_alone {
+        0 => when,
+        n => format!(
+            "{when}; {} known to no other device",
+            counted(n, "statement is", "statements are")
+        ),
     }
 }
 
