@@ -108,13 +108,23 @@ pub(crate) struct Store {
 }
 
 impl Store {
-    /// Writes a batch; when it returns `Ok`, the batch is durable.
+    /// Writes a batch; when it returns `Ok`, the batch is durable and was read back.
     pub(crate) async fn write(&self, batch: &Batch) -> Result<(), Error> {
         if batch.is_empty() {
             return Ok(());
         }
-        self.tried(async |base| idb::write(base, &batch.changes).await)
-            .await
+        self.tried(async |base| {
+            idb::write(base, &batch.changes).await?;
+            for change in &batch.changes {
+                if let Change::Put { store, key, value } = change
+                    && !is_same(&idb::get(base, store, key).await?, value)
+                {
+                    return Err(Error::new("DataError", "what was written does not read back"));
+                }
+            }
+            Ok(())
+        })
+        .await
     }
 
     /// All chunks of a log, by name.
@@ -234,6 +244,20 @@ impl Store {
         self.base.replace(Some(base.clone()));
         Ok(base)
     }
+}
+
+/// Whether a value that was read back is the one that was written: chunks byte by byte, pictures by their size.
+fn is_same(read: &JsValue, written: &JsValue) -> bool {
+    if let (Some(read), Some(written)) = (
+        read.dyn_ref::<Uint8Array>(),
+        written.dyn_ref::<Uint8Array>(),
+    ) {
+        return read.to_vec() == written.to_vec();
+    }
+    if let (Some(read), Some(written)) = (read.dyn_ref::<Blob>(), written.dyn_ref::<Blob>()) {
+        return super::files::size_of(read) == super::files::size_of(written);
+    }
+    !read.is_undefined()
 }
 
 /// The keys within a prefix: from `prefix/` up to the next character after the stroke.
