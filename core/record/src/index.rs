@@ -179,6 +179,23 @@ impl Index {
             .map(|(id, _)| *id)
     }
 
+    /// All places with their depth: each before those within it, siblings in id order.
+    #[must_use]
+    pub fn tree(&self) -> Vec<(Id, u32)> {
+        let within = |parent, depth| {
+            let mut inner: Vec<(Id, u32)> = self.places_in(parent).map(|id| (id, depth)).collect();
+            inner.reverse();
+            inner
+        };
+        let mut lines: Vec<(Id, u32)> = Vec::new();
+        let mut waiting = within(None, 0);
+        while let Some((id, depth)) = waiting.pop() {
+            lines.push((id, depth));
+            waiting.extend(within(Some(id), depth + 1));
+        }
+        lines
+    }
+
     /// A place and all that it lies in, outermost first.
     #[must_use]
     pub fn path(&self, place: Id) -> Vec<Id> {

@@ -29,6 +29,7 @@ pub mod index;
 pub mod kind;
 pub mod oddity;
 pub mod order;
+pub mod plan;
 pub mod quantity;
 pub mod remark;
 pub mod shape;

@@ -1,6 +1,7 @@
 //! What holds for the vocabulary: values against published ones, statements, snapshots, standings and sums.
 
 mod order;
+mod plan;
 mod published;
 mod refusal;
 mod stands;

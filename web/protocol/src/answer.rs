@@ -26,6 +26,8 @@ pub enum Answer {
     Entry(Box<EntryView>),
     /// Places in reading order: a parent, then its children; depth in each line.
     Places(Vec<PlaceLine>),
+    /// The boat's plan.
+    Plan(PlanView),
     /// Where the person works now.
     WorkingAt(WorkingAt),
     /// The running stints, oldest first.
@@ -158,6 +160,32 @@ pub struct PlaceLine {
     pub unseen: String,
     /// Whether the place is struck.
     pub is_struck: bool,
+}
+
+/// The boat's plan.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanView {
+    /// The length overall in millimetres; 0 when it is not known.
+    pub length_mm: i64,
+    /// The beam in millimetres; 0 when it is not known.
+    pub beam_mm: i64,
+    /// The places, numbered in reading order.
+    pub pins: Vec<PlanPin>,
+}
+
+/// A place on the plan.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PlanPin {
+    /// The place.
+    pub place: Ref,
+    /// Its number.
+    pub number: u32,
+    /// Millimetres aft of the stem head; `None` when it is not known.
+    pub along_mm: Option<i64>,
+    /// Millimetres to starboard of the centreline; to port it is negative.
+    pub across_mm: i64,
+    /// Open findings here and within.
+    pub n_open: u32,
 }
 
 /// The *working at* strip.

@@ -56,6 +56,17 @@ pub enum Ask {
     },
     /// All places, as a tree in reading order -> [`Answer::Places`](crate::Answer::Places).
     Places,
+    /// The plan with its pins -> [`Answer::Plan`](crate::Answer::Plan).
+    Plan,
+    /// Puts a place on the plan, in one change -> [`Answer::Saved`](crate::Answer::Saved).
+    Pin {
+        /// The place.
+        place: String,
+        /// Millimetres aft of the stem head.
+        along_mm: i64,
+        /// Millimetres to starboard of the centreline; to port it is negative.
+        across_mm: i64,
+    },
     /// Sets where the person works; kept between days -> [`Answer::WorkingAt`](crate::Answer::WorkingAt).
     WorkAt(WorkAt),
     /// The running stints -> [`Answer::Stints`](crate::Answer::Stints).

@@ -69,8 +69,8 @@ mod trouble;
 mod work;
 
 pub use answer::{
-    Answer, Deed, Difference, HandCard, Hello, LogCard, Opened, PictureGiven, PlaceLine,
-    RunningStint, Saved, StorageState, WorkingAt,
+    Answer, Deed, Difference, HandCard, Hello, LogCard, Opened, PictureGiven, PlaceLine, PlanPin,
+    PlanView, RunningStint, Saved, StorageState, WorkingAt,
 };
 pub use ask::{
     Amend, Ask, Asked, Choose, DossierOptions, Filter, Lift, ParcelScope, PictureSize, Say, Shoot,

@@ -62,6 +62,15 @@ impl Keeper {
                 self.tried(|session| Ok(Answer::Entry(Box::new(session.entry(&id)?))))
             }
             Ask::Places => self.look(|session| Answer::Places(session.places())),
+            Ask::Plan => self.look(|session| Answer::Plan(session.plan())),
+            Ask::Pin {
+                place,
+                along_mm,
+                across_mm,
+            } => {
+                self.save(|session, now| session.pin(&place, along_mm, across_mm, now))
+                    .await
+            }
             Ask::WorkAt(at) => self.work_at(&at).await,
             Ask::Stints => self.look(|session| Answer::Stints(session.stints())),
             Ask::StartStint => self.save(Session::start_stint).await,

@@ -119,7 +119,10 @@ impl Store {
                 if let Change::Put { store, key, value } = change
                     && !is_same(&idb::get(base, store, key).await?, value)
                 {
-                    return Err(Error::new("DataError", "what was written does not read back"));
+                    return Err(Error::new(
+                        "DataError",
+                        "what was written does not read back",
+                    ));
                 }
             }
             Ok(())

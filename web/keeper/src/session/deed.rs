@@ -106,6 +106,45 @@ impl Session {
         Ok(written)
     }
 
+    /// Puts a place on the plan: how far aft of the stem head, and how far off the centreline on which side.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when it is not here or is no place.
+    pub fn pin(
+        &mut self,
+        place: &str,
+        along_mm: i64,
+        across_mm: i64,
+        now: &mut Now<'_>,
+    ) -> Result<Written, Trouble> {
+        let entry = self.found(place)?;
+        let metres = |millimetres: i64| json!({"unit": "m", "value": format!("{}.{:03}", millimetres / 1000, millimetres % 1000)});
+        let side = match across_mm {
+            0 => "centre",
+            ..0 => "port",
+            _ => "starboard",
+        };
+        let fields = [
+            ("along", metres(along_mm.max(0))),
+            ("across", metres(across_mm.abs())),
+            ("side", json!(side)),
+            ("datum", json!("stem head and centreline")),
+        ];
+        let mut drafts = Vec::new();
+        for (field, value) in fields {
+            let draft = Draft::amendment(entry, field, value, None)
+                .map_err(|error| trouble::mistake(&error))?;
+            drafts.push(draft);
+        }
+        let mut written = self.write(&drafts, now)?;
+        written.saved.deeds.truncate(1);
+        for deed in &mut written.saved.deeds {
+            place.clone_into(&mut deed.entry);
+        }
+        Ok(written)
+    }
+
     /// Writes an entry together with the statement that joins it with another one.
     pub(super) fn write_joined(
         &mut self,

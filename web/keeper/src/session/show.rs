@@ -4,8 +4,8 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_log::Log;
 use garboard_protocol::{
-    Choices, DeviceCard, Difference, EntryView, Filter, HandCard, Opened, PlaceLine, Ref, Rows,
-    RunningStint, Trouble, Window, WorkAt, WorkView, WorkingAt,
+    Choices, DeviceCard, Difference, EntryView, Filter, HandCard, Opened, PlaceLine, PlanView, Ref,
+    Rows, RunningStint, Trouble, Window, WorkAt, WorkView, WorkingAt,
 };
 use garboard_record::{Body, Id, Kind, Oddity, Remark, When, standing};
 
@@ -123,6 +123,12 @@ impl Session {
     #[must_use]
     pub fn places(&self) -> Vec<PlaceLine> {
         view::places::places(self.sight())
+    }
+
+    /// The plan.
+    #[must_use]
+    pub fn plan(&self) -> PlanView {
+        view::places::plan(self.sight())
     }
 
     /// What forms are made of.

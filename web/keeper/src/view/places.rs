@@ -1,10 +1,10 @@
 //! The places as a tree in reading order, with what was found and seen at each.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use garboard_protocol::PlaceLine;
+use garboard_protocol::{PlaceLine, PlanPin, PlanView};
 use garboard_record::word::Outcome;
-use garboard_record::{Body, Id, standing};
+use garboard_record::{Body, Id, plan as record_plan, standing};
 
 use crate::sight::Sight;
 
@@ -20,29 +20,34 @@ struct Count {
 #[must_use]
 pub fn places(sight: Sight<'_>) -> Vec<PlaceLine> {
     let counts = counts(sight);
-    let mut lines = Vec::new();
-    let mut walked = BTreeSet::new();
-    let mut waiting: Vec<(Id, u32)> = sorted(sight, None, 0);
-    while let Some((id, depth)) = waiting.pop() {
-        if !walked.insert(id) {
-            continue;
-        }
-        lines.extend(line(sight, id, depth, &counts));
-        waiting.extend(sorted(sight, Some(id), depth + 1));
-    }
-    lines
+    sight
+        .index
+        .tree()
+        .into_iter()
+        .filter_map(|(id, depth)| line(sight, id, depth, &counts))
+        .collect()
 }
 
-/// The places within one, last first, so that popping gives them in order.
-fn sorted(sight: Sight<'_>, parent: Option<Id>, depth: u32) -> Vec<(Id, u32)> {
-    let mut inner: Vec<(Id, u32)> = sight
-        .index
-        .places_in(parent)
-        .map(|id| (id, depth))
-        .collect();
-    inner.sort_unstable();
-    inner.reverse();
-    inner
+/// The plan, with the open findings of each place.
+#[must_use]
+pub fn plan(sight: Sight<'_>) -> PlanView {
+    let counts = counts(sight);
+    let plan = record_plan::plan(sight.snapshot, sight.index);
+    PlanView {
+        length_mm: plan.length_mm.unwrap_or_default(),
+        beam_mm: plan.beam_mm.unwrap_or_default(),
+        pins: plan
+            .pins
+            .into_iter()
+            .map(|pin| PlanPin {
+                place: sight.to(pin.place),
+                number: pin.number,
+                along_mm: pin.along_mm,
+                across_mm: pin.across_mm,
+                n_open: counts.get(&pin.place).map_or(0, |count| count.n_open),
+            })
+            .collect(),
+    }
 }
 
 fn counts(sight: Sight<'_>) -> BTreeMap<Id, Count> {

@@ -48,6 +48,49 @@ pub(crate) fn picked(then: Callback<Files>) -> Callback<Event> {
     })
 }
 
+/// Where on an element a pointer touched it: shares of its width and its height.
+pub(crate) fn within(event: &yew::MouseEvent) -> Option<(f64, f64)> {
+    let element = event
+        .current_target()?
+        .dyn_into::<web_sys::Element>()
+        .ok()?;
+    let frame = element.get_bounding_client_rect();
+    let (right, down) = (
+        f64::from(event.client_x()) - frame.left(),
+        f64::from(event.client_y()) - frame.top(),
+    );
+    (frame.width() > 0.0 && frame.height() > 0.0)
+        .then(|| (right / frame.width(), down / frame.height()))
+}
+
+/// A whole number as a real one.
+#[expect(
+    clippy::cast_precision_loss,
+    reason = "places on a screen lie far below 2^53"
+)]
+pub(crate) fn real(whole: i64) -> f64 {
+    whole as f64
+}
+
+/// The nearest whole number.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "places on a screen lie far below 2^53"
+)]
+pub(crate) fn rounded(real: f64) -> i64 {
+    real.round() as i64
+}
+
+/// A drawn thing that is used by Enter or the space bar, as a button is.
+pub(crate) fn pressed(then: Callback<()>) -> Callback<yew::KeyboardEvent> {
+    Callback::from(move |event: yew::KeyboardEvent| {
+        if ["Enter", " "].contains(&event.key().as_str()) {
+            event.prevent_default();
+            then.emit(());
+        }
+    })
+}
+
 /// A form that is sent to us and not to a server.
 pub(crate) fn submitted(then: Callback<()>) -> Callback<SubmitEvent> {
     Callback::from(move |event: SubmitEvent| {

@@ -1,4 +1,6 @@
-//! The boat: its particulars, its places, and what is aboard.
+//! The boat: its particulars, its places, its plan, and what is aboard.
+
+mod plan;
 
 use garboard_protocol::{Answer, Ask, Filter, PlaceLine};
 use yew::{Callback, Html, component, html};
@@ -51,6 +53,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 } }
                 if desk.state.can_write() { <p><button type="button" class="key" onclick={going(desk, adding("place", None))}>{ "Add a place" }</button></p> }
             </section>
+            <plan::Plan desk={desk.clone()} />
             if let Some(entry) = &opened.boat_entry { <Particulars desk={desk.clone()} id={entry.clone()} /> }
             { lists(desk) }
             if !opened.remarks.is_empty() {

@@ -79,6 +79,30 @@ fn many_move_at_once_or_none_does() {
 }
 
 #[test]
+fn a_place_is_put_on_the_plan_in_one_change() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let deck = ada.say("place", r#"{"name":"Side deck"}"#);
+    ada.save(|session, now| session.pin(&deck, 2050, -800, now));
+    let plan = ada.session.plan();
+    assert_eq!(
+        (plan.pins[0].along_mm, plan.pins[0].across_mm),
+        (Some(2050), -800)
+    );
+    let view = ada.session.entry(&deck).unwrap();
+    let along = view
+        .values
+        .iter()
+        .find(|value| value.field == "along")
+        .unwrap();
+    assert_eq!(along.shown, "2.050 m");
+    let note = ada.say("note", r#"{"words":"no place"}"#);
+    assert!(
+        ada.act(|session, now| session.pin(&note, 1, 1, now))
+            .is_err()
+    );
+}
+
+#[test]
 fn closing_up_says_by_itself_what_was_not_recorded() {
     let mut ada = Device::begin("Merganser", "Ada");
     let deck = ada.say("place", r#"{"name":"Side deck"}"#);

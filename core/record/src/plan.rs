@@ -1,0 +1,116 @@
+//! The boat's plan: a plain deck outline from length and beam, and where on it the places lie.
+
+use crate::word::Side;
+use crate::{Body, Id, Index, Quantity, Snapshot};
+
+/// The plan of a boat.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Plan {
+    /// The length overall in millimetres, where it is known.
+    pub length_mm: Option<i64>,
+    /// The beam in millimetres, where it is known.
+    pub beam_mm: Option<i64>,
+    /// The places that are not struck, numbered in reading order.
+    pub pins: Vec<Pin>,
+}
+
+/// A place on the plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pin {
+    /// The place.
+    pub place: Id,
+    /// Its number on the plan, from 1.
+    pub number: u32,
+    /// Millimetres aft of the stem head; `None` for a place that was not measured.
+    pub along_mm: Option<i64>,
+    /// Millimetres to starboard of the centreline; to port it is negative.
+    pub across_mm: i64,
+    /// Whether `across_mm` is only drawn where the side lies, and was not measured.
+    pub is_drawn_by_side: bool,
+}
+
+/// Half the breadth of the outline in thousandths of half the beam, at a distance from the stem in thousandths of the
+/// length.
+///
+/// ```text
+/// t ≤ 500: 1000 − (1000 − 2t)² / 1000        t > 500: 1000 − 0.3 (2t − 1000)² / 1000
+/// ```
+///
+/// A drawing to put pins on, from memory and after no boat: pointed forward, fullest amidships, a transom of seven tenths.
+#[must_use]
+pub fn half_breadth(along: i64) -> i64 {
+    let from_middle = 2 * along.clamp(0, 1000) - 1000;
+    let square = from_middle * from_middle / 1000;
+    if from_middle <= 0 {
+        1000 - square
+    } else {
+        1000 - square * 3 / 10
+    }
+}
+
+/// Works out the plan.
+#[must_use]
+pub fn plan(snapshot: &Snapshot, index: &Index) -> Plan {
+    let boat = snapshot.boat().map(|(_, boat)| boat);
+    let length_mm = boat.and_then(|boat| millimetres(boat.length_overall.as_ref()?));
+    let beam_mm = boat.and_then(|boat| millimetres(boat.beam.as_ref()?));
+    let mut pins = Vec::new();
+    for (place, _) in index.tree() {
+        let Some(entry) = snapshot.entry(place).filter(|entry| !entry.is_struck()) else {
+            continue;
+        };
+        let Body::Place(body) = &entry.body else {
+            continue;
+        };
+        let from_datum = body.along.as_ref().and_then(millimetres);
+        let is_from_aft = body.datum.as_deref().is_some_and(|datum| {
+            let datum = datum.to_lowercase();
+            ["transom", "stern", "taffrail"]
+                .iter()
+                .any(|word| datum.contains(word))
+        });
+        let along_mm = match (from_datum, is_from_aft, length_mm) {
+            (Some(along), true, length) => length.map(|length| length - along),
+            (along, ..) => along,
+        };
+        let measured = body.across.as_ref().and_then(millimetres);
+        let sign = match body.side {
+            Some(Side::Port) => -1,
+            Some(Side::Starboard) => 1,
+            _ => 0,
+        };
+        let (across_mm, is_drawn_by_side) = match (measured, sign) {
+            // A side says which way an amount goes; without one, port is negative as written.
+            (Some(across), 0) => (across, false),
+            (Some(across), sign) => (across.abs() * sign, false),
+            (None, 0) => (0, false),
+            (None, sign) => {
+                let at = along_mm
+                    .zip(length_mm)
+                    .map_or(500, |(along, length)| along * 1000 / length.max(1));
+                (
+                    sign * beam_mm.unwrap_or_default() / 2 * half_breadth(at) / 1000 * 7 / 10,
+                    true,
+                )
+            }
+        };
+        pins.push(Pin {
+            place,
+            number: u32::try_from(pins.len() + 1).unwrap_or(u32::MAX),
+            along_mm,
+            across_mm,
+            is_drawn_by_side,
+        });
+    }
+    Plan {
+        length_mm,
+        beam_mm,
+        pins,
+    }
+}
+
+/// A length in whole millimetres.
+fn millimetres(length: &Quantity) -> Option<i64> {
+    let length = length.converted("mm")?.value.rounded(0);
+    i64::try_from(length.0.trunc().mantissa()).ok()
+}
