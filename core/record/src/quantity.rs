@@ -5,7 +5,7 @@ use std::fmt;
 
 use serde::{Deserialize, Serialize};
 
-use crate::unit::Unit;
+use crate::unit::{System, Unit};
 use crate::{Decimal, Error};
 
 /// A decimal with its unit, kept as it was entered.
@@ -123,6 +123,22 @@ impl Quantity {
             value: Decimal(value),
             unit: to.to_owned(),
             entered: None,
+        })
+    }
+
+    /// The amount in a hand's system of units, rounded to three figures; `None` when it is in that system as it stands.
+    #[must_use]
+    pub fn in_system(&self, system: System) -> Option<Self> {
+        let amount = self.converted(system.counterpart(&self.unit)?)?;
+        let mut whole = amount.value.0.abs().trunc();
+        let mut digits = 0;
+        while whole >= rust_decimal::Decimal::ONE {
+            whole = (whole / rust_decimal::Decimal::TEN).trunc();
+            digits += 1;
+        }
+        Some(Self {
+            value: amount.value.rounded(3_u32.saturating_sub(digits)),
+            ..amount
         })
     }
 

@@ -145,6 +145,58 @@ pub const UNITS: &[Unit] = &[
     unit("ppm", "ppm", D::Concentration, (1, 0)),
 ];
 
+/// A hand's habit of units.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum System {
+    /// Metric units.
+    Metric,
+    /// US customary units.
+    UsCustomary,
+}
+
+impl System {
+    /// As it is kept: `metric` or `us`.
+    #[must_use]
+    pub fn of(word: &str) -> Option<Self> {
+        match word {
+            "metric" => Some(Self::Metric),
+            "us" => Some(Self::UsCustomary),
+            _ => None,
+        }
+    }
+
+    /// The unit that says the same in this system; `None` for a unit that belongs to it already, or to both.
+    #[must_use]
+    pub fn counterpart(self, symbol: &str) -> Option<&'static str> {
+        /// Metric units with what is said instead; the first of several is what the other way leads to.
+        const PAIRS: &[(&str, &str)] = &[
+            ("um", "mil"),
+            ("mm", "in"),
+            ("cm", "in"),
+            ("m", "ft"),
+            ("cm2", "in2"),
+            ("mm2", "in2"),
+            ("m2", "ft2"),
+            ("m2", "yd2"),
+            ("ml", "fl-oz"),
+            ("l", "gal"),
+            ("l", "qt"),
+            ("l", "pt"),
+            ("g", "oz"),
+            ("kg", "lb"),
+            ("t", "lb"),
+            ("g/m2", "oz/yd2"),
+            ("g/m2", "oz/ft2"),
+            ("C", "F"),
+        ];
+        PAIRS.iter().find_map(|(metric, customary)| match self {
+            Self::Metric if *customary == symbol => Some(*metric),
+            Self::UsCustomary if *metric == symbol => Some(*customary),
+            _ => None,
+        })
+    }
+}
+
 /// Symbols by what is usually measured with them, for forms and checks.
 pub mod group {
     /// Lengths and thicknesses.

@@ -15,6 +15,7 @@ use std::collections::BTreeMap;
 use garboard_log::{Chunk, Log, TakenIn};
 use garboard_protocol::{Deed, Saved, Say, Trouble, TroubleKind};
 use garboard_record::draft::{begin_log, join_log};
+use garboard_record::unit::System;
 use garboard_record::{
     Digest, Draft, Entry, Id, Index, Kind, Remark, Snapshot, Stamper, When, oddity,
 };
@@ -159,6 +160,7 @@ impl Session {
 
     fn look_around(&mut self) {
         self.around.device = Some(self.identity.device);
+        self.around.units = System::of(&self.identity.units);
         self.around
             .picture_troubles
             .clone_from(&self.identity.picture_troubles);

@@ -67,7 +67,7 @@ fn by_shape(sight: Sight<'_>, field: &Field, value: &Value) -> Option<String> {
     Some(match field.shape {
         Shape::Text | Shape::Prose | Shape::Number | Shape::Digest => value.as_str()?.to_owned(),
         Shape::Count => value.as_u64()?.to_string(),
-        Shape::Amount(_) => amount(value)?,
+        Shape::Amount(_) => amount(sight, value)?,
         Shape::Money => money(value)?,
         Shape::When => when(value.as_str()?),
         Shape::YesNo => yes_no(value.as_bool()?).to_owned(),
@@ -87,7 +87,9 @@ fn by_shape(sight: Sight<'_>, field: &Field, value: &Value) -> Option<String> {
                 _ => sight.snapshot.title(id),
             }
         }
-        Shape::Engines | Shape::Layers | Shape::Parts => lines(value.as_array()?.iter().map(parts)),
+        Shape::Engines | Shape::Layers | Shape::Parts => {
+            lines(value.as_array()?.iter().map(|value| parts(sight, value)))
+        }
         Shape::Statements => format!("{} statements", value.as_array()?.len()),
         Shape::Points => format!("{} points", value.as_array()?.len() / 2),
         Shape::Any => plain(value),
@@ -117,10 +119,10 @@ fn word(text: &str, list: &[(&str, &str)]) -> String {
         .to_owned()
 }
 
-fn amount(value: &Value) -> Option<String> {
+fn amount(sight: Sight<'_>, value: &Value) -> Option<String> {
     serde_json::from_value::<Quantity>(value.clone())
         .ok()
-        .map(|amount| amount.to_string())
+        .map(|amount| sight.amount(&amount))
 }
 
 fn money(value: &Value) -> Option<String> {
@@ -130,7 +132,7 @@ fn money(value: &Value) -> Option<String> {
 }
 
 /// A small object: its parts' values, in their own order, with amounts as amounts.
-fn parts(value: &Value) -> String {
+fn parts(sight: Sight<'_>, value: &Value) -> String {
     let Some(object) = value.as_object() else {
         return plain(value);
     };
@@ -138,7 +140,7 @@ fn parts(value: &Value) -> String {
         .values()
         .filter(|part| !part.is_null())
         .map(|part| {
-            amount(part)
+            amount(sight, part)
                 .or_else(|| money(part))
                 .unwrap_or_else(|| plain(part))
         })

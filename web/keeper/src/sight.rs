@@ -3,8 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_protocol::{PlaceRef, Ref};
+use garboard_record::unit::System;
 use garboard_record::word::{Stage, Word as _};
-use garboard_record::{Body, Digest, Entry, Id, Index, Snapshot};
+use garboard_record::{Body, Digest, Entry, Id, Index, Quantity, Snapshot};
 
 /// What is known of this device and of the others.
 #[derive(Debug, Clone, Default)]
@@ -15,6 +16,8 @@ pub struct Around {
     pub picture_troubles: BTreeMap<Id, String>,
     /// This device.
     pub device: Option<Id>,
+    /// The units in which the person wants amounts; `None` for as they were entered.
+    pub units: Option<System>,
     /// Up to which count of each writing device another device is known to have the log.
     pub others: BTreeMap<Id, BTreeMap<Id, u64>>,
 }
@@ -152,6 +155,15 @@ impl<'a> Sight<'a> {
                 format!("{hand}: {name}")
             }
             _ => name.to_owned(),
+        }
+    }
+
+    /// An amount in the person's units, with how it was entered beside it.
+    #[must_use]
+    pub fn amount(&self, amount: &Quantity) -> String {
+        match self.around.units.and_then(|units| amount.in_system(units)) {
+            Some(converted) => format!("{converted} ({amount})"),
+            None => amount.to_string(),
         }
     }
 

@@ -109,6 +109,8 @@ pub struct Opened {
     pub n_alone: u32,
     /// When this device last made a parcel of the log; blank when it never did.
     pub last_sent: String,
+    /// The units in which amounts are shown: `metric`, `us`, or blank for as entered.
+    pub units: String,
     /// What is odd in the log, in words; the first 50.
     pub remarks: Vec<String>,
     /// Whether it is the demonstration boat.

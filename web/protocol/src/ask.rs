@@ -69,6 +69,12 @@ pub enum Ask {
     },
     /// Sets where the person works; kept between days -> [`Answer::WorkingAt`](crate::Answer::WorkingAt).
     WorkAt(WorkAt),
+    /// Sets the units in which amounts are shown, `metric`, `us` or blank for as entered
+    /// -> [`Answer::Done`](crate::Answer::Done).
+    Units {
+        /// Which.
+        units: String,
+    },
     /// The running stints -> [`Answer::Stints`](crate::Answer::Stints).
     Stints,
     /// Starts a stint of this hand, at the *working at* place and repair

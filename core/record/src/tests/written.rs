@@ -14,6 +14,28 @@ fn decimal(text: &str) -> String {
     Decimal::from_written(text).map_or_else(|cause| cause.to_string(), |value| value.to_string())
 }
 
+/// Conversion factors: NIST SP 811 (2008), Appendix B; the rounding is ours.
+#[test]
+fn a_hand_sees_amounts_in_its_own_units_rounded_to_three_figures() {
+    use crate::unit::System::{Metric, UsCustomary};
+    let shown = |value: &str, unit: &str, system| {
+        Quantity::new(value.parse().unwrap(), unit)
+            .in_system(system)
+            .map(|amount| amount.to_string())
+    };
+    assert_eq!(shown("3.40", "m", UsCustomary).as_deref(), Some("11.2 ft"));
+    assert_eq!(
+        shown("12.7", "mm", UsCustomary).as_deref(),
+        Some("0.500 in")
+    );
+    assert_eq!(shown("1", "gal", Metric).as_deref(), Some("3.79 L"));
+    assert_eq!(shown("68", "F", Metric).as_deref(), Some("20.0 °C"));
+    assert_eq!(shown("1500", "kg", UsCustomary).as_deref(), Some("3307 lb"));
+    assert_eq!(shown("3.40", "m", Metric), None);
+    assert_eq!(shown("14", "%", UsCustomary), None);
+    assert_eq!(shown("2", "h", UsCustomary), None);
+}
+
 #[test]
 fn numbers_as_people_write_them() {
     for (text, expected) in [

@@ -72,6 +72,10 @@ impl Keeper {
                     .await
             }
             Ask::WorkAt(at) => self.work_at(&at).await,
+            Ask::Units { units } => {
+                self.keep_about(|session| session.set_units(&units)).await?;
+                Ok(Answer::Done.into())
+            }
             Ask::Stints => self.look(|session| Answer::Stints(session.stints())),
             Ask::StartStint => self.save(Session::start_stint).await,
             Ask::StopStint { id } => self.save(|session, now| session.stop_stint(&id, now)).await,
@@ -272,19 +276,7 @@ impl Keeper {
     }
 
     async fn work_at(&self, at: &garboard_protocol::WorkAt) -> Result<Reply, Trouble> {
-        let (working_at, batch) = {
-            let mut session = self.session.borrow_mut();
-            let session = session.as_mut().ok_or_else(trouble::no_log)?;
-            let working_at = session.work_at(at)?;
-            let mut batch = Batch::default();
-            keep_identity(&mut batch, session)?;
-            (working_at, batch)
-        };
-        self.store
-            .write(&batch)
-            .await
-            .map_err(|error| error.not_saved())?;
-        self.must_remember.set(true);
+        let working_at = self.keep_about(|session| session.work_at(at)).await??;
         Ok(Answer::WorkingAt(working_at).into())
     }
 
@@ -293,21 +285,30 @@ impl Keeper {
         if !self.is_writer.get() {
             return;
         }
-        let mut batch = Batch::default();
-        {
-            let mut session = self.session.borrow_mut();
-            let Some(session) = session.as_mut() else {
-                return;
-            };
-            with_now(|now| session.note_sent(now));
-            if keep_identity(&mut batch, session).is_err() {
-                return;
-            }
-        }
-        if self.store.write(&batch).await.is_err() {
+        let noted = self
+            .keep_about(|session| with_now(|now| session.note_sent(now)))
+            .await;
+        if noted.is_err() {
             post::note("when the log was last sent could not be kept");
         }
+    }
+
+    /// Changes what this device keeps about the log outside of it, and keeps that.
+    async fn keep_about<T>(&self, change: impl FnOnce(&mut Session) -> T) -> Result<T, Trouble> {
+        let (changed, batch) = {
+            let mut session = self.session.borrow_mut();
+            let session = session.as_mut().ok_or_else(trouble::no_log)?;
+            let changed = change(session);
+            let mut batch = Batch::default();
+            keep_identity(&mut batch, session)?;
+            (changed, batch)
+        };
+        self.store
+            .write(&batch)
+            .await
+            .map_err(|error| error.not_saved())?;
         self.must_remember.set(true);
+        Ok(changed)
     }
 
     // Writing.

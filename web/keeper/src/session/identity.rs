@@ -39,6 +39,9 @@ pub struct Identity {
     /// How many statements there were, for the list of logs.
     #[serde(default)]
     pub n_statements: u32,
+    /// The units in which the person wants amounts: `metric`, `us`, or blank for as entered.
+    #[serde(default)]
+    pub units: String,
     /// When this device last made a parcel; blank when it never did.
     #[serde(default)]
     pub sent: String,
@@ -89,6 +92,7 @@ impl Identity {
             hand_name: String::new(),
             written: String::new(),
             n_statements: 0,
+            units: String::new(),
             sent: String::new(),
         }
     }

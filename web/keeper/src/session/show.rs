@@ -43,6 +43,7 @@ impl Session {
             n_disputes: u32::try_from(n_disputes).unwrap_or(u32::MAX),
             n_alone: self.n_alone(),
             last_sent: self.identity.sent.clone(),
+            units: self.identity.units.clone(),
             remarks: self
                 .trouble
                 .iter()
@@ -216,6 +217,12 @@ impl Session {
             repair,
         };
         Ok(self.working_at())
+    }
+
+    /// Sets the units in which amounts are shown; it must be kept with the identity.
+    pub fn set_units(&mut self, units: &str) {
+        units.clone_into(&mut self.identity.units);
+        self.look_around();
     }
 
     /// The devices that write in this log, this one first.

@@ -5,7 +5,7 @@ use garboard_record::kind::damage::Reading;
 use garboard_record::kind::picture::Photograph;
 use garboard_record::standing;
 use garboard_record::word::{Range, Size};
-use garboard_record::{Body, Decimal, Entry};
+use garboard_record::{Body, Decimal, Entry, Quantity};
 
 use crate::sight::{Sight, capital, stroke};
 
@@ -285,14 +285,13 @@ pub fn figure(sight: Sight<'_>, entry: &Entry) -> Option<Figure> {
     match &entry.body {
         Body::Reading(reading) => reading_figure(sight, reading),
         Body::Material(material) => material.quantity.as_ref().and_then(|quantity| {
-            plain(
-                quantity.value.to_string(),
-                quantity.unit_shown().to_owned(),
-                material
-                    .unit_price
-                    .as_ref()
-                    .map_or_else(String::new, |price| format!("at {price}")),
-            )
+            let (value, unit, entered) = own_units(sight, quantity);
+            let price = material
+                .unit_price
+                .as_ref()
+                .map(|price| format!("at {price}"));
+            let note: Vec<String> = entered.into_iter().chain(price).collect();
+            plain(value, unit, note.join(", "))
         }),
         Body::Cost(cost) => cost.amount.as_ref().and_then(|money| {
             plain(
@@ -309,24 +308,32 @@ pub fn figure(sight: Sight<'_>, entry: &Entry) -> Option<Figure> {
     }
 }
 
+/// An amount for setting large, in the person's units; and how it was entered, where that differs.
+fn own_units(sight: Sight<'_>, amount: &Quantity) -> (String, String, Option<String>) {
+    match sight.around.units.and_then(|units| amount.in_system(units)) {
+        Some(converted) => (
+            number(converted.value),
+            converted.unit_shown().to_owned(),
+            Some(format!("entered {amount}")),
+        ),
+        None if amount.entered.is_some() => (amount.to_string(), String::new(), None),
+        None => (number(amount.value), amount.unit_shown().to_owned(), None),
+    }
+}
+
 fn reading_figure(sight: Sight<'_>, reading: &Reading) -> Option<Figure> {
     let sign = match reading.range {
         Some(Range::Over) => "> ",
         Some(Range::Under) => "< ",
         _ => "",
     };
+    let mut entered = None;
     let (value, unit) = match (&reading.value, &reading.word, reading.yes) {
-        (Some(value), ..) => (
-            format!(
-                "{sign}{}",
-                value.entered.clone().unwrap_or_else(|| number(value.value))
-            ),
-            if value.entered.is_some() {
-                String::new()
-            } else {
-                value.unit_shown().to_owned()
-            },
-        ),
+        (Some(value), ..) => {
+            let (figure, unit, as_entered) = own_units(sight, value);
+            entered = as_entered;
+            (format!("{sign}{figure}"), unit)
+        }
         (_, Some(word), _) => (word.clone(), String::new()),
         (.., Some(yes)) => (if yes { "yes" } else { "no" }.to_owned(), String::new()),
         _ => match &reading.range {
@@ -341,6 +348,7 @@ fn reading_figure(sight: Sight<'_>, reading: &Reading) -> Option<Figure> {
             .map_or_else(String::new, |id| sight.snapshot.title(id)),
         reading.mode.clone().unwrap_or_default(),
         reading.species.clone().unwrap_or_default(),
+        entered.unwrap_or_default(),
     ];
     Some(Figure {
         value,

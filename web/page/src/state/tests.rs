@@ -23,6 +23,7 @@ fn opened(log: &str) -> Opened {
         n_disputes: 0,
         n_alone: 0,
         last_sent: String::new(),
+        units: String::new(),
         remarks: Vec::new(),
         is_demo: false,
     }

@@ -103,6 +103,40 @@ fn a_place_is_put_on_the_plan_in_one_change() {
 }
 
 #[test]
+fn amounts_are_shown_in_the_hands_units_with_what_was_entered() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let place = ada.say(
+        "place",
+        r#"{"name":"Bay","along":{"value":"3.40","unit":"m"}}"#,
+    );
+    let reading = ada.say(
+        "reading",
+        r#"{"quantity":"thickness","value":{"value":"12.7","unit":"mm"}}"#,
+    );
+    ada.session.set_units("us");
+    let along = |ada: &Device| {
+        let view = ada.session.entry(&place).unwrap();
+        view.values
+            .into_iter()
+            .find(|value| value.field == "along")
+            .unwrap()
+            .shown
+    };
+    assert_eq!(along(&ada), "11.2 ft (3.40 m)");
+    let figure = ada.session.entry(&reading).unwrap().figure.unwrap();
+    assert_eq!(
+        (
+            figure.value.as_str(),
+            figure.unit.as_str(),
+            figure.note.as_str()
+        ),
+        ("0.500", "in", "entered 12.7 mm")
+    );
+    ada.session.set_units("");
+    assert_eq!(along(&ada), "3.40 m");
+}
+
+#[test]
 fn closing_up_says_by_itself_what_was_not_recorded() {
     let mut ada = Device::begin("Merganser", "Ada");
     let deck = ada.say("place", r#"{"name":"Side deck"}"#);

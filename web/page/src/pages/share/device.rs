@@ -67,6 +67,8 @@ pub(super) fn Device(props: &PageProps) -> Html {
                 }
             }
             <p class="small soft">{ "A log on one device only is one accident away from being gone: send a parcel to a second one." }</p>
+            <h3>{ "Units" }</h3>
+            { units(desk) }
             <h3>{ "Light" }</h3>
             { light_keys(&light) }
             <h3>{ "Other logs" }</h3>
@@ -74,6 +76,32 @@ pub(super) fn Device(props: &PageProps) -> Html {
             <p class="small soft">{ format!("Garboard, build {}. Nothing is sent anywhere unless you send it.", keeper::own_build()) }</p>
         </section>
     }
+}
+
+/// The units in which amounts are shown; what was entered stays beside them.
+fn units(desk: &crate::hooks::Desk) -> Html {
+    let chosen = desk
+        .state
+        .opened
+        .as_ref()
+        .map(|opened| opened.units.clone())
+        .unwrap_or_default();
+    html! { <>
+        <div class="choices" role="group" aria-label="Units">
+            { for [("", "As entered"), ("metric", "Metric"), ("us", "US customary")].map(|(units, words)| {
+                let desk = desk.clone();
+                let onclick = Callback::from(move |_| {
+                    let told = desk.clone();
+                    desk.ask(Ask::Units { units: units.to_owned() }, &Files::default(), move |outcome| match outcome {
+                        Ok(_) => told.dispatch(Action::Touched),
+                        Err(trouble) => told.tell_trouble(&trouble),
+                    });
+                });
+                html! { <button type="button" class="choice" aria-pressed={(chosen == units).to_string()} {onclick}>{ words }</button> }
+            }) }
+        </div>
+        <p class="small soft">{ "Amounts are shown in these units, rounded to three figures, with what was entered beside them. What is kept is what was entered." }</p>
+    </> }
 }
 
 /// When the log was last sent, and what is here only.
