@@ -26,6 +26,8 @@ struct Habit {
     quantity: String,
     unit: String,
     instrument: String,
+    /// Whether spots count on by their letter, C4 to D4, and not by their number, C4 to C5.
+    by_letter: bool,
 }
 
 impl Habit {
@@ -37,13 +39,20 @@ impl Habit {
             quantity: next(),
             unit: next(),
             instrument: next(),
+            by_letter: next() == "letter",
         }
     }
 
     fn keep(&self, log: &str) {
         memory::keep(
             &format!("measure.{log}"),
-            &[self.quantity.as_str(), &self.unit, &self.instrument].join("\n"),
+            &[
+                self.quantity.as_str(),
+                &self.unit,
+                &self.instrument,
+                if self.by_letter { "letter" } else { "" },
+            ]
+            .join("\n"),
         );
     }
 }
@@ -67,6 +76,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
     let way = use_state(|| Way::Figure);
     let wrong = use_state(|| None::<AttrValue>);
     let last = use_state(|| None::<String>);
+    let so_far = use_state(Vec::<(String, String)>::new);
     let trouble = use_state(|| None::<Trouble>);
     let Some(choices) = desk.state.choices.clone() else {
         return html! { <div class="sheet"><p class="sheet-body" role="status">{ "Reading…" }</p></div> };
@@ -131,7 +141,7 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
             wrong.clone(),
             last.clone(),
         );
-        let trouble = trouble.clone();
+        let (trouble, so_far) = (trouble.clone(), so_far.clone());
         Callback::from(move |()| match reading(&habit, &text, &spot, *way) {
             Err(words) => wrong.set(Some(words.into())),
             Ok(fields) => {
@@ -147,13 +157,19 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 trouble.set(None);
                 let (last, text, spot, trouble) =
                     (last.clone(), text.clone(), spot.clone(), trouble.clone());
+                let (so_far, by_letter) = (so_far.clone(), habit.by_letter);
                 desk.say_about(
                     ask,
                     Callback::from(move |outcome: Result<Vec<String>, Trouble>| match outcome {
                         Ok(_) => {
                             last.set(Some(shown.clone()));
                             text.set(String::new());
-                            spot.set(next_spot(&spot));
+                            if !spot.trim().is_empty() {
+                                let mut row = (*so_far).clone();
+                                row.push((spot.trim().to_owned(), shown.clone()));
+                                so_far.set(row);
+                            }
+                            spot.set(next_spot(&spot, by_letter));
                         }
                         Err(words) => trouble.set(Some(words)),
                     }),
@@ -218,6 +234,23 @@ pub(crate) fn Measure(props: &PageProps) -> Html {
                 <div class="field">
                     <label for="spot">{ "Spot" }</label>
                     <input id="spot" type="text" autocomplete="off" placeholder="C4" value={(*spot).clone()} oninput={set_spot} />
+                    if spot.chars().any(|sign| sign.is_ascii_digit()) {
+                        <div class="choices" role="group" aria-label="How spots count on">
+                            { for [false, true].map(|by_letter| {
+                                let (habit, log) = (habit.clone(), log.clone());
+                                let is_chosen = habit.by_letter == by_letter;
+                                let onclick = Callback::from(move |_| {
+                                    let next = Habit { by_letter, ..(*habit).clone() };
+                                    next.keep(&log);
+                                    habit.set(next);
+                                });
+                                html! { <button type="button" class="choice" aria-pressed={is_chosen.to_string()} {onclick}>{ format!("then {}", next_spot(&spot, by_letter)) }</button> }
+                            }) }
+                        </div>
+                    }
+                    if !so_far.is_empty() {
+                        <ol class="spots" aria-label="Spots read so far">{ each(&so_far, &|(spot, value)| html! { <li><span>{ spot.clone() }</span><strong>{ value.clone() }</strong></li> }) }</ol>
+                    }
                 </div>
                 if !choices.instruments.is_empty() {
                     <div class="field">
@@ -351,10 +384,21 @@ fn shown(habit: &Habit, text: &str, way: Way) -> String {
     }
 }
 
-/// The spot after this one, when it ends in a number: C4, C5. Words stay as they are.
-fn next_spot(spot: &str) -> String {
+/// The spot after this one on a grid: C4, C5 by its number; C4, D4 by its letter. Words stay as they are.
+fn next_spot(spot: &str, by_letter: bool) -> String {
     let digits = spot.chars().rev().take_while(char::is_ascii_digit).count();
     let (letters, number) = spot.split_at(spot.len() - digits);
+    if by_letter && digits > 0 {
+        let mut before: Vec<char> = letters.chars().collect();
+        return match before.pop() {
+            Some(last @ ('A'..='Y' | 'a'..='y')) => {
+                let next = char::from_u32(u32::from(last) + 1).unwrap_or(last);
+                before.push(next);
+                format!("{}{number}", before.into_iter().collect::<String>())
+            }
+            _ => spot.to_owned(),
+        };
+    }
     match number
         .parse::<u32>()
         .ok()
@@ -373,7 +417,7 @@ mod tests {
         Habit {
             quantity: "\"moisture\"".to_owned(),
             unit: unit.to_owned(),
-            instrument: String::new(),
+            ..Habit::default()
         }
     }
 
@@ -420,13 +464,12 @@ mod tests {
     #[test]
     fn numbered_spots_count_on() {
         assert_eq!(
-            [
-                next_spot("C4"),
-                next_spot("9"),
-                next_spot("aft"),
-                next_spot("")
-            ],
+            ["C4", "9", "aft", ""].map(|spot| next_spot(spot, false)),
             ["C5", "10", "aft", ""]
+        );
+        assert_eq!(
+            ["C4", "b12", "Z1", "aft", "7"].map(|spot| next_spot(spot, true)),
+            ["D4", "c12", "Z1", "aft", "7"]
         );
     }
 }
