@@ -3,6 +3,7 @@
 
 #![cfg(test)]
 
+mod access;
 mod chromium;
 mod keeper;
 

@@ -11,6 +11,13 @@ pub(crate) fn hash() -> String {
         .unwrap_or_default()
 }
 
+/// The address of the site, without what follows.
+pub(crate) fn origin() -> String {
+    web_sys::window()
+        .and_then(|window| window.location().origin().ok())
+        .unwrap_or_default()
+}
+
 /// Goes to a screen; the one before stays a *back* away.
 pub(crate) fn go(hash: &str) {
     if let Some(window) = web_sys::window() {

@@ -24,16 +24,16 @@ pub(crate) fn keypad(props: &KeypadProps) -> Html {
         <div class="pad" role="group" aria-label="Keypad">
             { each(&KEYS, &|&key| {
                 let (shown, heard) = match key {
-                    "" => ("erase", "Take the last sign away"),
-                    " " => ("space", "Space"),
+                    "" => ("erase", "erase the last sign"),
+                    " " => ("space", "space"),
                     "/" => ("/", "Fraction"),
                     "." => (".", "Point"),
                     "," => (",", "Comma"),
                     "−" => ("−", "Minus"),
-                    "'" => ("ft", "Feet"),
-                    "\"" => ("in", "Inches"),
-                    ">" => ("over", "Over range"),
-                    "<" => ("under", "Under range"),
+                    "'" => ("ft", "ft: feet"),
+                    "\"" => ("in", "in: inches"),
+                    ">" => ("over", "over the range"),
+                    "<" => ("under", "under the range"),
                     digit => (digit, digit),
                 };
                 let next = pressed(&props.text, key);

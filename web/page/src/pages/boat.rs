@@ -38,6 +38,7 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 <p class="page-kind">{ "Boat" }</p>
                 <h1>{ opened.boat.clone() }</h1>
             </header>
+            <plan::Plan desk={desk.clone()} />
             <section class="part">
                 <h2>{ "Places" }</h2>
                 { match &places {
@@ -53,7 +54,6 @@ pub(crate) fn Boat(props: &PageProps) -> Html {
                 } }
                 if desk.state.can_write() { <p><button type="button" class="key" onclick={going(desk, adding("place", None))}>{ "Add a place" }</button></p> }
             </section>
-            <plan::Plan desk={desk.clone()} />
             if let Some(entry) = &opened.boat_entry { <Particulars desk={desk.clone()} id={entry.clone()} /> }
             { lists(desk) }
             if !opened.remarks.is_empty() {

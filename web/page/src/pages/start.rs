@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html, use_state};
 use super::part::counted;
 use super::share::light_keys;
 use super::shell::PageProps;
-use crate::browser::{event, file::Files, locale};
+use crate::browser::{address, event, file::Files, locale};
 use crate::components::{
     Drawing, IconProps, NoticeBarProps, ProgressLineProps, each, icon, notice_bar, progress_line,
 };
@@ -79,7 +79,7 @@ pub(crate) fn Start(props: &PageProps) -> Html {
         event::typed(Callback::from(move |text| target.set(text)))
     };
     html! {
-        <div class="start">
+        <main class="start">
             { super::shell::newer(desk) }
             { notice_bar(&NoticeBarProps { notices: state.notices.clone(), onaway: putting_away(desk), onopen: Callback::noop() }) }
             <header class="start-head">
@@ -130,7 +130,7 @@ pub(crate) fn Start(props: &PageProps) -> Html {
                 </section>
                 <p class="soft small">{ "Works with no network once it has been opened. Nothing leaves this device unless you send it. Garboard keeps a record; it is no survey and no advice: product data sheets, local codes and licensed trades come first." }</p>
             }
-        </div>
+        </main>
     }
 }
 
@@ -153,9 +153,14 @@ fn logs(
     busy: &yew::UseStateHandle<Option<&'static str>>,
     free: &Callback<()>,
 ) -> Html {
-    let Some(logs) = desk.state.logs.clone().filter(|logs| !logs.is_empty()) else {
+    let Some(logs) = desk.state.logs.clone() else {
         return Html::default();
     };
+    if logs.is_empty() {
+        return html! {
+            <p class="soft small">{ format!("No log is kept here yet. What is written at {} stays in this browser, at this address: a log begun in another browser, in a private window or at another address is kept there.", address::origin()) }</p>
+        };
+    }
     html! {
         <section>
             <h2>{ "On this device" }</h2>

@@ -110,7 +110,9 @@ fn repair(desk: &Desk, line: &RepairLine) -> Html {
     if !line.estimate.is_empty() {
         more.push(format!("estimated {}", line.estimate));
     }
-    more.push(line.detail.clone());
+    if !more.contains(&line.detail) {
+        more.push(line.detail.clone());
+    }
     more.retain(|part| !part.is_empty());
     html! {
         <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.repair.id.clone()))}>
