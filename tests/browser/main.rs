@@ -5,6 +5,7 @@
 
 mod chromium;
 mod keeper;
+mod lens;
 
 use anyhow::{Context as _, Result};
 use garboard_protocol::{

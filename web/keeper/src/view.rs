@@ -3,6 +3,7 @@
 pub mod choices;
 pub mod entry;
 pub mod order;
+pub mod mark;
 pub mod places;
 pub mod row;
 pub mod rows;

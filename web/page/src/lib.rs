@@ -17,6 +17,7 @@ mod json;
 mod moment;
 mod named;
 mod pages;
+mod sketch;
 mod state;
 
 use wasm_bindgen::prelude::wasm_bindgen;

@@ -7,6 +7,7 @@ mod change;
 mod differences;
 mod entry;
 mod log;
+mod marks;
 mod measure;
 mod part;
 mod share;

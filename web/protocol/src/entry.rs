@@ -139,6 +139,27 @@ pub struct PictureView {
     pub answers: Option<Box<Self>>,
     /// Whether it is struck.
     pub is_struck: bool,
+    /// The marks drawn on it, in the order in which they were drawn; struck ones too.
+    pub marks: Vec<MarkView>,
+}
+
+/// A mark drawn on a picture.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MarkView {
+    /// The mark's entry.
+    pub entry: String,
+    /// `arrow`, `outline`, `line`, `number`, `words`, or a shape of later software.
+    pub shape: String,
+    /// Its points in thousandths of the upright picture's width and height: x, y, x, y, …
+    pub points: Vec<u32>,
+    /// Its number or words; may be blank.
+    pub words: String,
+    /// The statements whose points stand; give them back in [`Amend::sees`](crate::Amend).
+    pub sees: Vec<String>,
+    /// Whether hands differ on it.
+    pub is_disputed: bool,
+    /// Whether it is struck.
+    pub is_struck: bool,
 }
 
 /// Something that belongs with the entry.

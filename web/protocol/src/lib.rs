@@ -77,8 +77,8 @@ pub use ask::{
     Strike, Window, WorkAt,
 };
 pub use entry::{
-    Dispute, DisputeValue, EntryView, HistoryLine, Link, Manner, PictureView, Standing, StrikeView,
-    Value,
+    Dispute, DisputeValue, EntryView, HistoryLine, Link, Manner, MarkView, PictureView, Standing,
+    StrikeView, Value,
 };
 pub use form::{Choice, Choices, Form, FormField, Input};
 pub use press::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes};

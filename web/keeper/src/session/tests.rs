@@ -491,6 +491,89 @@ fn the_page_is_windowed_filtered_and_searched() {
 }
 
 #[test]
+fn marks_lie_on_their_photograph_and_are_moved_and_struck_like_anything_else() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let (written, deed) = phone
+        .act(|session, now| session.shoot(&Shoot::default(), &picture(1), now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    let of = |phone: &Device| {
+        let view = phone.session.entry(&deed.entry).unwrap();
+        view.pictures[0].marks.clone()
+    };
+    assert!(of(&phone).is_empty());
+    let fields = format!(
+        r#"{{"photograph":"{}","shape":"arrow","points":[100,200,300,1000]}}"#,
+        deed.entry
+    );
+    let arrow = phone.say("mark", &fields);
+    let mark = of(&phone).remove(0);
+    assert_eq!(
+        (mark.entry.as_str(), mark.shape.as_str()),
+        (&*arrow, "arrow")
+    );
+    assert_eq!(mark.points, [100, 200, 300, 1000]);
+
+    let mut laptop = phone.join("Ben", 2);
+    for (device, points) in [(&mut phone, "[0,0,1,1]"), (&mut laptop, "[9,9,8,8]")] {
+        let moved = Amend {
+            entry: arrow.clone(),
+            field: "points".to_owned(),
+            value: points.to_owned(),
+            sees: mark.sees.clone(),
+        };
+        device.save(|session, now| session.amend(&moved, now));
+    }
+    phone.merge(&laptop);
+    let both = of(&phone).remove(0);
+    // Two hands moved it without knowing of each other: it lies at the lower statement's place, and says so.
+    assert!(both.is_disputed && [vec![0, 0, 1, 1], vec![9, 9, 8, 8]].contains(&both.points));
+    // Who saw both and moves it settles it.
+    let settled = Amend {
+        entry: arrow.clone(),
+        field: "points".to_owned(),
+        value: "[5,5,6,6]".to_owned(),
+        sees: both.sees,
+    };
+    phone.save(|session, now| session.amend(&settled, now));
+    let mark = of(&phone).remove(0);
+    assert!(!mark.is_disputed);
+    assert_eq!(mark.points, [5, 5, 6, 6]);
+
+    let strike = Strike {
+        entry: arrow.clone(),
+        why: String::new(),
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.strike(&strike, now));
+    assert!(of(&phone)[0].is_struck);
+    let lift = Lift {
+        entry: arrow,
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.lift(&lift, now));
+    assert!(!of(&phone)[0].is_struck);
+}
+
+#[test]
+fn points_that_lie_outside_the_picture_are_refused() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let (written, deed) = phone
+        .act(|session, now| session.shoot(&Shoot::default(), &picture(1), now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    for points in ["[1001,0]", "[1.5,2]", "[\"1\",2]", "7"] {
+        let fields = format!(
+            r#"{{"photograph":"{}","shape":"number","points":{points}}}"#,
+            deed.entry
+        );
+        let said = say("mark", &fields);
+        let refused = phone.act(|session, now| session.say(&said, now));
+        assert!(refused.is_err(), "{points}");
+    }
+}
+
+#[test]
 fn a_moisture_reading_carries_its_caution() {
     let mut ada = Device::begin("Merganser", "Ada");
     for (value, word) in [("34 %", "bare wood"), ("60 scale", "no percentage")] {

@@ -218,6 +218,7 @@ fn picture(
         height,
         answers: answers.map(Box::new),
         is_struck: entry.is_struck(),
+        marks: super::mark::marks(sight, entry.id),
     })
 }
 

@@ -12,6 +12,7 @@ use super::change::Change;
 use super::differences::Differences;
 use super::entry::Entry;
 use super::log::Log;
+use super::marks::Marks;
 use super::measure::Measure;
 use super::part::device_word;
 use super::share::Share;
@@ -67,6 +68,9 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
         Route::Write => Some(html! { <Write desk={desk.clone()} /> }),
         Route::Change => Some(html! { <Change desk={desk.clone()} /> }),
         Route::Differences => Some(html! { <Differences desk={desk.clone()} /> }),
+        Route::Marks(id) => {
+            Some(html! { <Marks desk={desk.clone()} id={id.clone()} key={id.clone()} /> })
+        }
         _ => None,
     };
     let has_detail = detail.is_some();

@@ -4,9 +4,10 @@ use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
 use yew::{Callback, Html, html};
 
 use crate::browser::{event, file::Files, locale};
-use crate::components::{StrokesProps, each, stage_idx, strokes};
+use crate::components::{Ground, StrokesProps, each, stage_idx, strokes};
 use crate::hooks::Desk;
 use crate::pages::part::Picture;
+use crate::sketch::all_in_words;
 use crate::state::Route;
 
 /// All pictures of an entry.
@@ -34,7 +35,7 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
             } else if !singles.is_empty() {
                 <div class="pics large">{ each(&singles, &|picture| small(desk, picture)) }</div>
             }
-            if is_photograph && !view.is_struck && desk.state.can_write() { { same_view(desk, view) } }
+            if is_photograph && !view.is_struck && desk.state.can_write() { { to_marks(desk, view) }{ same_view(desk, view) } }
         </section>
     }
 }
@@ -57,6 +58,7 @@ fn large(desk: &Desk, picture: &PictureView) -> Html {
         <figure>
             <div class="shot">{ picture_of(desk, picture, PictureSize::View) }</div>
             <figcaption>{ words(picture) }</figcaption>
+            { marked(picture) }
             if !picture.has_original { <p class="small soft">{ "The original is on another device; this is a smaller size." }</p> }
         </figure>
     }
@@ -71,9 +73,29 @@ fn small(desk: &Desk, picture: &PictureView) -> Html {
     }
 }
 
+/// What is marked on it, in words.
+fn marked(picture: &PictureView) -> Html {
+    let words = all_in_words(&picture.marks);
+    if words.is_empty() {
+        return Html::default();
+    }
+    html! { <p class="small">{ format!("Marked: {words}") }</p> }
+}
+
 fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
+    picture_within(desk, picture, size, false)
+}
+
+fn picture_within(desk: &Desk, picture: &PictureView, size: PictureSize, is_small: bool) -> Html {
+    // A thumbnail is too small to read marks on.
+    let ground = (picture.width > 0 && picture.height > 0 && size != PictureSize::Thumbnail)
+        .then_some(Ground {
+            width: picture.width,
+            height: picture.height,
+            is_small,
+        });
     html! {
-        <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} />
+        <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} {ground} marks={picture.marks.clone()} />
     }
 }
 
@@ -105,12 +127,25 @@ fn words(picture: &PictureView) -> Html {
 /// A picture that leads to its own page.
 fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
     let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
-    html! { <button type="button" {class} {onclick}>{ picture_of(desk, picture, size) }</button> }
+    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, true) }</button> }
 }
 
 fn caption(picture: &PictureView) -> Html {
     let class = picture.is_struck.then_some("struck");
     html! { <figcaption {class}>{ words(picture) }</figcaption> }
+}
+
+/// To the marks, where the picture is here to draw on.
+fn to_marks(desk: &Desk, view: &EntryView) -> Html {
+    let can_mark = view
+        .pictures
+        .iter()
+        .any(|picture| picture.is_here && picture.width > 0 && picture.height > 0);
+    if !can_mark {
+        return Html::default();
+    }
+    let onclick = super::super::shell::going(desk, Route::Marks(view.id.clone()));
+    html! { <div><button type="button" class="key" {onclick}>{ "Mark this picture" }</button></div> }
 }
 
 /// The same view again: before and after stand side by side from then on.
