@@ -17,6 +17,7 @@ mod json;
 mod moment;
 mod named;
 mod pages;
+mod runs;
 mod sketch;
 mod state;
 

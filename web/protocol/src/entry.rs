@@ -36,6 +36,8 @@ pub struct EntryView {
     pub values: Vec<Value>,
     /// Pictures: of a photograph itself, or those that belong to the entry, in the order taken.
     pub pictures: Vec<PictureView>,
+    /// The sound of a sound note.
+    pub sound: Option<SoundView>,
     /// What belongs with it: the repair of a finding, the way in, what it waits for.
     pub links: Vec<Link>,
     /// What was said about it, oldest first: the entry itself, amendments, choices, strikes, lifts.
@@ -141,6 +143,17 @@ pub struct PictureView {
     pub is_struck: bool,
     /// The marks drawn on it, in the order in which they were drawn; struck ones too.
     pub marks: Vec<MarkView>,
+}
+
+/// The sound of a sound note.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SoundView {
+    /// Its digest.
+    pub digest: String,
+    /// Whether its bytes are here.
+    pub is_here: bool,
+    /// Whether its bytes were withdrawn.
+    pub is_withdrawn: bool,
 }
 
 /// A mark drawn on a picture.

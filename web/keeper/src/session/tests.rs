@@ -4,11 +4,12 @@ mod deed;
 
 use garboard_log::Chunk;
 use garboard_protocol::{
-    Amend, Choose, Filter, Lift, Saved, Say, Shoot, Strike, Trouble, TroubleKind, Window, WorkAt,
+    Amend, Choose, Filter, KeepSound, Lift, Saved, Say, Shoot, Strike, Trouble, TroubleKind,
+    Window, WorkAt,
 };
 use garboard_record::Digest;
 
-use super::{Arrived, Now, Session, Small, Written};
+use super::{Arrived, ArrivedSound, Now, Session, Small, Written};
 
 /// A device with the chunks that it has kept, a clock that steps, and chance that never repeats.
 struct Device {
@@ -571,6 +572,91 @@ fn points_that_lie_outside_the_picture_are_refused() {
         let refused = phone.act(|session, now| session.say(&said, now));
         assert!(refused.is_err(), "{points}");
     }
+}
+
+#[test]
+fn a_sound_note_goes_where_the_person_works_and_is_written_out_later() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let finding = phone.say("finding", r#"{"title":"Wet core"}"#);
+    phone
+        .session
+        .work_at(&work_at(Some(&finding), None))
+        .unwrap();
+    let arrived = ArrivedSound {
+        digest: Digest::of(b"words said aloud"),
+        size: 16,
+        media_type: "audio/webm",
+    };
+    let said = KeepSound {
+        secs: "42.5".to_owned(),
+        ..KeepSound::default()
+    };
+    let (written, deed) = phone
+        .act(|session, now| session.keep_sound(&said, &arrived, now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    assert!(!deed.is_repeat);
+    let view = phone.session.entry(&deed.entry).unwrap();
+    let sound = view.sound.unwrap();
+    assert_eq!(sound.digest, arrived.digest.to_string());
+    assert!(!sound.is_here && !sound.is_withdrawn);
+    assert!(
+        view.values.iter().any(
+            |value| value.field == "finding" && value.link.as_deref() == Some(finding.as_str())
+        )
+    );
+    let row = |phone: &Device| {
+        let rows = phone.session.rows(&Filter::default(), Window::default());
+        let row = rows.rows.into_iter().find(|row| row.kind == "sound-note");
+        row.map(|row| (row.headline, row.detail)).unwrap()
+    };
+    let shown = row(&phone);
+    assert_eq!(shown.0, "Sound note");
+    assert!(
+        shown.1.contains("42.5") && shown.1.contains("not written out yet"),
+        "{shown:?}"
+    );
+
+    // The same bytes at the same place are one note.
+    let (again, repeat) = phone
+        .act(|session, now| session.keep_sound(&said, &arrived, now))
+        .unwrap();
+    assert!(again.is_none() && repeat.is_repeat && repeat.entry == deed.entry);
+
+    phone.session.add_pictures([arrived.digest]);
+    let amend = Amend {
+        entry: deed.entry.clone(),
+        field: "words".to_owned(),
+        value: r#""The core is brown to the third bay.""#.to_owned(),
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.amend(&amend, now));
+    let shown = row(&phone);
+    assert_eq!(shown.0, "The core is brown to the third bay.");
+    assert!(
+        phone
+            .session
+            .entry(&deed.entry)
+            .unwrap()
+            .sound
+            .unwrap()
+            .is_here
+    );
+
+    let fields = format!(
+        r#"{{"entry":"{}","digest":"{}","why":"private"}}"#,
+        deed.entry, arrived.digest
+    );
+    phone.say("withdrawal", &fields);
+    assert!(
+        phone
+            .session
+            .entry(&deed.entry)
+            .unwrap()
+            .sound
+            .unwrap()
+            .is_withdrawn
+    );
 }
 
 #[test]

@@ -3,7 +3,9 @@
 use gloo::timers::callback::Timeout;
 use wasm_bindgen::JsCast as _;
 use web_sys::{Element, HtmlElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement};
-use yew::{Callback, Event, InputEvent, KeyboardEvent, NodeRef, PointerEvent, SubmitEvent};
+use yew::{
+    Callback, DragEvent, Event, InputEvent, KeyboardEvent, NodeRef, PointerEvent, SubmitEvent,
+};
 
 use super::file::Files;
 
@@ -87,6 +89,43 @@ pub(crate) fn pressed(then: Callback<()>) -> Callback<yew::KeyboardEvent> {
         if ["Enter", " "].contains(&event.key().as_str()) {
             event.prevent_default();
             then.emit(());
+        }
+    })
+}
+
+/// Gives the files that were dropped; without this the browser would open them in the page's place.
+pub(crate) fn dropped(then: Callback<Files>) -> Callback<DragEvent> {
+    Callback::from(move |event: DragEvent| {
+        event.prevent_default();
+        let files = event
+            .data_transfer()
+            .map(|dropped| Files::of_drop(&dropped))
+            .unwrap_or_default();
+        if !files.is_empty() {
+            then.emit(files);
+        }
+    })
+}
+
+/// Says that files may be dropped here.
+pub(crate) fn dragged() -> Callback<DragEvent> {
+    Callback::from(|event: DragEvent| event.prevent_default())
+}
+
+/// Moves the edge between two pictures that lie one over the other: the style sheet reads it as `--at`.
+pub(crate) fn slid() -> Callback<InputEvent> {
+    Callback::from(|event: InputEvent| {
+        let slider = event
+            .target()
+            .and_then(|target| target.dyn_into::<HtmlInputElement>().ok());
+        let frame = slider
+            .as_ref()
+            .and_then(|slider| slider.closest(".before-after").ok().flatten())
+            .and_then(|frame| frame.dyn_into::<HtmlElement>().ok());
+        if let (Some(slider), Some(frame)) = (slider, frame) {
+            let at = format!("{}%", slider.value());
+            // Set by script and not by markup, which the page's policy would refuse.
+            drop(frame.style().set_property("--at", &at));
         }
     })
 }

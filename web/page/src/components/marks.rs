@@ -14,6 +14,8 @@ pub(crate) struct Ground {
     pub(crate) height: u32,
     /// Whether it is shown small, so that numbers and words must be larger beside it.
     pub(crate) is_small: bool,
+    /// Whether it fills its frame, and what stands over is cut off.
+    pub(crate) is_filling: bool,
 }
 
 impl Ground {

@@ -151,6 +151,7 @@ fn surface(hand: &Hand, bench: &Bench, url: Option<String>) -> Html {
         width: picture.width,
         height: picture.height,
         is_small: false,
+        is_filling: false,
     };
     let fingers = |what| {
         let hand = hand.clone();

@@ -62,7 +62,7 @@ fn marked(props: &PictureProps, url: &str) -> Html {
     };
     let (width, height) = (ground.width.to_string(), ground.height.to_string());
     let label = format!("{}. Marked: {}", props.alt, all_in_words(&props.marks));
-    let fit = if ground.is_small {
+    let fit = if ground.is_filling {
         "xMidYMid slice"
     } else {
         "xMidYMid meet"

@@ -3,7 +3,8 @@
 use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
 use yew::{Callback, Html, html};
 
-use crate::browser::{event, file::Files, locale};
+use crate::browser::media::can_ask;
+use crate::browser::{event, file, file::Files, locale};
 use crate::components::{Ground, StrokesProps, each, stage_idx, strokes};
 use crate::hooks::Desk;
 use crate::pages::part::Picture;
@@ -40,7 +41,41 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
     }
 }
 
+/// Two pictures from the same view: one over the other with an edge that moves between them, and a way to each.
 fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
+    if !earlier.is_here || !later.is_here {
+        return side_by_side(desk, earlier, later);
+    }
+    let both = format!("{} to {}", stage_word(earlier), stage_word(later));
+    html! {
+        <div class="before-after">
+            <div class="shot">
+                <div class="after">{ picture_within(desk, later, PictureSize::View, false, true) }</div>
+                <div class="before">{ picture_within(desk, earlier, PictureSize::View, false, true) }</div>
+                <span class="edge" aria-hidden="true"></span>
+            </div>
+            <label class="unseen" for={format!("edge-{}", later.entry)}>{ format!("How much is seen of the earlier picture, {both}") }</label>
+            <input class="edge-slider" id={format!("edge-{}", later.entry)} type="range" min="0" max="100" value="50" oninput={event::slid()} />
+            <div class="two">
+                { for [earlier, later].map(|picture| {
+                    let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+                    html! { <div>{ caption(picture) }<button type="button" class="link" {onclick}>{ "Its page" }<span class="unseen">{ format!(", {}", picture.alt) }</span></button></div> }
+                }) }
+            </div>
+        </div>
+    }
+}
+
+fn stage_word(picture: &PictureView) -> &str {
+    if picture.stage.is_empty() {
+        "stage not said"
+    } else {
+        &picture.stage
+    }
+}
+
+/// Where one of the two is not on this device.
+fn side_by_side(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
     html! {
         <div class="pair">
             { for [earlier, later].map(|picture| html! {
@@ -83,16 +118,23 @@ fn marked(picture: &PictureView) -> Html {
 }
 
 fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
-    picture_within(desk, picture, size, false)
+    picture_within(desk, picture, size, false, false)
 }
 
-fn picture_within(desk: &Desk, picture: &PictureView, size: PictureSize, is_small: bool) -> Html {
+fn picture_within(
+    desk: &Desk,
+    picture: &PictureView,
+    size: PictureSize,
+    is_small: bool,
+    is_filling: bool,
+) -> Html {
     // A thumbnail is too small to read marks on.
     let ground = (picture.width > 0 && picture.height > 0 && size != PictureSize::Thumbnail)
         .then_some(Ground {
             width: picture.width,
             height: picture.height,
             is_small,
+            is_filling,
         });
     html! {
         <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} {ground} marks={picture.marks.clone()} />
@@ -110,11 +152,7 @@ fn words(picture: &PictureView) -> Html {
         .into_iter()
         .filter(|part| !part.is_empty())
         .collect();
-    let stage = if picture.stage.is_empty() {
-        "stage not said"
-    } else {
-        &picture.stage
-    };
+    let stage = stage_word(picture);
     let struck = if picture.is_struck { "struck" } else { "" };
     let rest: Vec<&str> = rest
         .into_iter()
@@ -127,7 +165,7 @@ fn words(picture: &PictureView) -> Html {
 /// A picture that leads to its own page.
 fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
     let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
-    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, true) }</button> }
+    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, true, true) }</button> }
 }
 
 fn caption(picture: &PictureView) -> Html {
@@ -150,6 +188,12 @@ fn to_marks(desk: &Desk, view: &EntryView) -> Html {
 
 /// The same view again: before and after stand side by side from then on.
 fn same_view(desk: &Desk, view: &EntryView) -> Html {
+    let with_ghost = super::super::shell::going(
+        desk,
+        Route::Camera {
+            answers: Some(view.id.clone()),
+        },
+    );
     let desk = desk.clone();
     let (answers, place) = (
         view.id.clone(),
@@ -184,9 +228,10 @@ fn same_view(desk: &Desk, view: &EntryView) -> Html {
         );
     });
     html! {
-        <div>
-            <label class="key">{ "Shoot the same view again" }<input type="file" accept="image/*" capture="environment" onchange={event::picked(shot)} /></label>
-            <p class="small soft">{ "Stand where you stood. The two are then shown side by side." }</p>
+        <div class="rowed">
+            if can_ask() { <button type="button" class="key" onclick={with_ghost}>{ "Same view again" }</button> }
+            <label class={if can_ask() { "link filed" } else { "key" }}>{ if can_ask() { "With the phone’s own camera" } else { "Shoot the same view again" } }<input type="file" accept="image/*" capture="environment" onchange={event::picked(shot)} /></label>
+            <p class="small soft">{ "Stand where you stood. The two are then laid one over the other." }</p>
         </div>
     }
 }
@@ -213,7 +258,13 @@ pub(super) fn from_files(desk: &Desk, view: &EntryView) -> Html {
         _ => return Html::default(),
     };
     let desk = desk.clone();
+    let for_place = (view.kind == "place").then(|| view.id.clone());
     let picked = Callback::from(move |files: Files| {
+        if let Some(place) = for_place.as_deref().filter(|_| files.len() > 1) {
+            // Many are put in order first, and can go to several places.
+            file::lay_by(files, place);
+            return desk.go(&Route::Gallery);
+        }
         let words = match files.len() {
             1 => "A picture".to_owned(),
             n => format!("{n} pictures"),
