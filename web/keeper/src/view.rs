@@ -2,8 +2,8 @@
 
 pub mod choices;
 pub mod entry;
-pub mod order;
 pub mod mark;
+pub mod order;
 pub mod places;
 pub mod row;
 pub mod rows;

@@ -100,7 +100,9 @@ impl Camera {
         let all = object(&[("advanced", Array::of1(&one).into())]);
         let apply: js_sys::Function = Reflect::get(&track.0, &"applyConstraints".into())?
             .dyn_into()
-            .map_err(|_| Error("this camera's lamp cannot be switched by a page".to_owned()))?;
+            .map_err(|_found| {
+                Error("this camera's lamp cannot be switched by a page".to_owned())
+            })?;
         let applied: Promise = apply.call1(&track.0, &all)?.unchecked_into();
         JsFuture::from(applied).await?;
         Ok(())
@@ -203,6 +205,6 @@ impl Shutter {
         JsFuture::from(made)
             .await?
             .dyn_into::<Blob>()
-            .map_err(|_| Error("the browser made no picture of what is seen".to_owned()))
+            .map_err(|_found| Error("the browser made no picture of what is seen".to_owned()))
     }
 }

@@ -50,12 +50,15 @@ pub(crate) fn picked(then: Callback<Files>) -> Callback<Event> {
     })
 }
 
-/// Where on an element a pointer touched it: shares of its width and its height.
+/// Where on a drawing a pointer touched it: shares of its width and its height.
 pub(crate) fn within(event: &yew::MouseEvent) -> Option<(f64, f64)> {
+    // The framework listens at the page's root: the drawing is what was touched, or around it.
     let element = event
-        .current_target()?
-        .dyn_into::<web_sys::Element>()
-        .ok()?;
+        .target()?
+        .dyn_into::<Element>()
+        .ok()?
+        .closest("svg")
+        .ok()??;
     let frame = element.get_bounding_client_rect();
     let (right, down) = (
         f64::from(event.client_x()) - frame.left(),
@@ -84,8 +87,8 @@ pub(crate) fn rounded(real: f64) -> i64 {
 }
 
 /// A drawn thing that is used by Enter or the space bar, as a button is.
-pub(crate) fn pressed(then: Callback<()>) -> Callback<yew::KeyboardEvent> {
-    Callback::from(move |event: yew::KeyboardEvent| {
+pub(crate) fn pressed(then: Callback<()>) -> Callback<KeyboardEvent> {
+    Callback::from(move |event: KeyboardEvent| {
         if ["Enter", " "].contains(&event.key().as_str()) {
             event.prevent_default();
             then.emit(());

@@ -281,7 +281,7 @@ fn foot(eye: &Eye, view: &View, earlier: Option<&EntryView>) -> Html {
         }))
     };
     let on_shutter = {
-        let (eye, shoot) = (eye.clone(), shoot.clone());
+        let eye = eye.clone();
         Callback::from(move |_| eye.take(shoot.clone()))
     };
     let count = match (view.n_taken, view.n_saved) {

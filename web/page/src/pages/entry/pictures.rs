@@ -50,8 +50,8 @@ fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
     html! {
         <div class="before-after">
             <div class="shot">
-                <div class="after">{ picture_within(desk, later, PictureSize::View, false, true) }</div>
-                <div class="before">{ picture_within(desk, earlier, PictureSize::View, false, true) }</div>
+                <div class="after">{ picture_within(desk, later, PictureSize::View, Fit::Filling) }</div>
+                <div class="before">{ picture_within(desk, earlier, PictureSize::View, Fit::Filling) }</div>
                 <span class="edge" aria-hidden="true"></span>
             </div>
             <label class="unseen" for={format!("edge-{}", later.entry)}>{ format!("How much is seen of the earlier picture, {both}") }</label>
@@ -118,23 +118,28 @@ fn marked(picture: &PictureView) -> Html {
 }
 
 fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
-    picture_within(desk, picture, size, false, false)
+    picture_within(desk, picture, size, Fit::Whole)
 }
 
-fn picture_within(
-    desk: &Desk,
-    picture: &PictureView,
-    size: PictureSize,
-    is_small: bool,
-    is_filling: bool,
-) -> Html {
+/// How a picture lies in its frame.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Fit {
+    /// All of it is seen.
+    Whole,
+    /// It fills the frame.
+    Filling,
+    /// It fills a small frame: numbers and words on it are larger beside it.
+    Small,
+}
+
+fn picture_within(desk: &Desk, picture: &PictureView, size: PictureSize, fit: Fit) -> Html {
     // A thumbnail is too small to read marks on.
     let ground = (picture.width > 0 && picture.height > 0 && size != PictureSize::Thumbnail)
         .then_some(Ground {
             width: picture.width,
             height: picture.height,
-            is_small,
-            is_filling,
+            is_small: fit == Fit::Small,
+            is_filling: fit != Fit::Whole,
         });
     html! {
         <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} {ground} marks={picture.marks.clone()} />
@@ -165,7 +170,7 @@ fn words(picture: &PictureView) -> Html {
 /// A picture that leads to its own page.
 fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
     let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
-    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, true, true) }</button> }
+    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, Fit::Small) }</button> }
 }
 
 fn caption(picture: &PictureView) -> Html {
