@@ -60,6 +60,9 @@ impl Chromium {
             "--disable-component-update".to_owned(),
             "--disable-sync".to_owned(),
             "--window-size=390,844".to_owned(),
+            // A camera and a microphone that the browser makes up, allowed without asking.
+            "--use-fake-device-for-media-stream".to_owned(),
+            "--use-fake-ui-for-media-stream".to_owned(),
             format!("--user-data-dir={}", profile.display()),
         ];
         let capabilities = json!({

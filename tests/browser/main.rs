@@ -6,6 +6,7 @@
 mod access;
 mod chromium;
 mod keeper;
+mod lens;
 
 use anyhow::{Context as _, Result};
 use garboard_protocol::{

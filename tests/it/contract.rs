@@ -9,8 +9,8 @@ fn help_is_enough_to_find_every_command() {
     let device = Device::new();
     let help = device.run(&["help"]);
     for command in [
-        "new", "add", "amend", "strike", "choose", "photo", "show", "parcel", "merge", "dossier",
-        "check", "demo", "serve",
+        "new", "add", "amend", "strike", "choose", "photo", "sound", "show", "parcel", "merge",
+        "dossier", "check", "demo", "serve",
     ] {
         assert!(
             help.contains(&format!("  {command} ")),
@@ -156,6 +156,60 @@ fn names_may_be_of_any_script() {
         assert_eq!(device.show(&[&format!("{dir}-copy")])["boat"], name);
     }
     assert_eq!(device.attempt(&["new", "e", "--boat", "  "]).code, 1);
+}
+
+#[test]
+fn a_sound_note_is_taken_in_once_goes_along_in_a_parcel_and_can_be_withdrawn() {
+    let device = Device::new();
+    device.run(&["new", "boat", "--boat", "Merganser"]);
+    let sound = [&b"OggS\0\x02"[..], &[7; 5000]].concat();
+    std::fs::write(device.path("said.ogg"), &sound).unwrap();
+    std::fs::write(device.path("words.ogg"), "bilge water").unwrap();
+    std::fs::write(device.path("empty.ogg"), "").unwrap();
+    let before = files(&device.path("boat"));
+    for bad in ["words.ogg", "empty.ogg", "nowhere.ogg"] {
+        let answer = device.attempt(&["sound", "boat", bad]);
+        assert!(answer.code == 1 && answer.err.contains(bad), "{answer:?}");
+        assert_eq!(files(&device.path("boat")), before, "{bad}");
+    }
+    let read = |text: String| serde_json::from_str::<Value>(&text).unwrap();
+    let first = read(device.run(&["sound", "boat", "said.ogg", "--json"]));
+    let second = read(device.run(&["sound", "boat", "said.ogg", "--json"]));
+    assert_eq!(first["id"], second["id"]);
+    assert_eq!(
+        (&first["new"], &second["new"]),
+        (&Value::Bool(true), &Value::Bool(false))
+    );
+    let (id, digest) = (
+        first["id"].as_str().unwrap(),
+        first["digest"].as_str().unwrap(),
+    );
+    let fields = device.show(&["boat", id])["fields"].clone();
+    assert_eq!(
+        (&fields["media_type"], &fields["bytes"]),
+        (&Value::from("audio/ogg"), &Value::from(sound.len()))
+    );
+
+    device.run(&["parcel", "boat", "-o", "all.zip"]);
+    device.run(&["merge", "copy", "all.zip"]);
+    assert_eq!(
+        std::fs::read(device.path("copy/photos").join(digest)).unwrap(),
+        sound
+    );
+    assert_eq!(device.attempt(&["check", "copy"]).code, 0);
+    // Withdrawn on the one, it is gone there, in its parcels, and on the other that is told.
+    device.run(&["withdraw", "boat", id, "--why", "private"]);
+    device.run(&["parcel", "boat", "-o", "later.zip"]);
+    assert!(std::fs::metadata(device.path("later.zip")).unwrap().len() < 5000);
+    device.run(&["merge", "copy", "later.zip"]);
+    for dir in ["boat", "copy"] {
+        assert!(
+            !device.path(dir).join("photos").join(digest).exists(),
+            "{dir}"
+        );
+    }
+    let refused = device.attempt(&["sound", "boat", "said.ogg"]);
+    assert!(refused.err.contains("withdrawn"), "{refused:?}");
 }
 
 #[test]

@@ -9,6 +9,7 @@ pub mod photo;
 pub mod say;
 pub mod show;
 pub mod site;
+pub mod sound;
 
 use std::path::PathBuf;
 
@@ -48,6 +49,8 @@ pub enum Command {
     Choose(say::Choose),
     /// Takes photographs in, untouched, and makes their views and thumbnails.
     Photo(photo::Photo),
+    /// Takes a sound note in, untouched: words said aloud.
+    Sound(sound::Sound),
     /// Withdraws the bytes of a photograph or sound note; its statement and digest stay.
     Withdraw(say::Withdraw),
     /// Shows the log, or one entry with its history and its conflicts.
@@ -147,6 +150,7 @@ pub fn wants_json(command: &Command) -> bool {
         Command::Lift(c) => c.json,
         Command::Choose(c) => c.json,
         Command::Photo(c) => c.json,
+        Command::Sound(c) => c.json,
         Command::Withdraw(c) => c.json,
         Command::Show(c) => c.json,
         Command::Parcel(c) => c.json,
@@ -173,6 +177,7 @@ pub fn run(command: &Command, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         Command::Lift(c) => say::lift(c),
         Command::Choose(c) => say::choose(c),
         Command::Photo(c) => photo::photo(c, progress),
+        Command::Sound(c) => sound::sound(c),
         Command::Withdraw(c) => say::withdraw(c),
         Command::Show(c) => show::show(c),
         Command::Parcel(c) => parcel::parcel(c, progress),

@@ -163,6 +163,32 @@ fn the_chosen_sizes_go_along_and_withdrawn_bytes_never_do() {
 }
 
 #[test]
+fn a_sound_note_goes_along_with_originals_until_it_is_withdrawn() {
+    let mut built = built();
+    let digest = Digest::of(b"sound");
+    let note = say(
+        &mut built,
+        "sound-note",
+        &format!(r#"{{"digest":"{digest}","media_type":"audio/webm"}}"#),
+    );
+    let with = |built: &Built, sizes| {
+        let snapshot = built.log.snapshot();
+        pictures(snapshot, &Index::of(snapshot), sizes, None, |_| Some(5))
+            .into_iter()
+            .find(|name| name.digest == digest)
+    };
+    let named = with(&built, Pictures::Originals).unwrap();
+    assert_eq!(
+        (named.size, &*named.media_type),
+        (Size::Original, "audio/webm")
+    );
+    assert_eq!(with(&built, Pictures::Views), None);
+    let withdrawal = format!(r#"{{"entry":"{note}","digest":"{digest}"}}"#);
+    say(&mut built, "withdrawal", &withdrawal);
+    assert_eq!(with(&built, Pictures::Originals), None);
+}
+
+#[test]
 fn another_boat_is_refused_by_name() {
     let built = built();
     let boat = Draft::parse(Kind::Boat, r#"{"name":"Pintail"}"#).unwrap();

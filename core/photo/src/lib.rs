@@ -1,4 +1,4 @@
-//! What can be learnt from and made of a picture's bytes.
+//! What can be learnt from and made of a picture's bytes; and of a sound's, which kind it is.
 //!
 //! Three questions, each a pure function on bytes:
 //!
@@ -30,6 +30,7 @@ mod exif;
 mod media;
 mod rendition;
 pub mod said;
+mod sound;
 mod upright;
 
 pub use digest::{Hasher, digest};
@@ -38,4 +39,5 @@ pub use examine::{Examined, MOST_BYTES, MOST_PIXELS, Pixels, examine};
 pub use exif::{Camera, CameraTime, Position, Remark};
 pub use media::{MediaType, sniff};
 pub use rendition::{QUALITY, Rendition, Renditions, THUMBNAIL_SIDE, VIEW_SIDE, renditions};
+pub use sound::{MOST_SOUND_BYTES, sniff_sound};
 pub use upright::Orientation;

@@ -486,6 +486,7 @@ fn check_value(kind: &Kind, field: &Field, value: &mut Value) -> Result<(), Erro
                 check_word(word.as_str().unwrap_or_default(), list).map_err(refuse)?;
             }
         }
+        Shape::Points => check_points(value).map_err(refuse)?,
         _ => {}
     }
     if let Some(text) = value.as_str()
@@ -514,6 +515,27 @@ fn check_value(kind: &Kind, field: &Field, value: &mut Value) -> Result<(), Erro
         return Err(refuse(
             "one unbroken stretch of labour is at most 48 hours; write several stints".to_owned(),
         ));
+    }
+    Ok(())
+}
+
+/// Checks points in a picture: pairs of whole thousandths, and no more of them than a hand draws.
+fn check_points(value: &Value) -> Result<(), String> {
+    const MOST: usize = 1000;
+    let numbers = value.as_array().map_or(&[][..], Vec::as_slice);
+    if let Some(outside) = numbers
+        .iter()
+        .find(|number| number.as_u64().is_none_or(|number| number > 1000))
+    {
+        return Err(format!(
+            "points are whole thousandths of the picture's width and height, 0 to 1000; found {outside}"
+        ));
+    }
+    if !numbers.len().is_multiple_of(2) {
+        return Err("points are pairs: x, y, x, y; the last has no y".to_owned());
+    }
+    if numbers.len() / 2 > MOST {
+        return Err(format!("at most {MOST} points are kept of one mark"));
     }
     Ok(())
 }

@@ -10,6 +10,7 @@ mod pictures;
 mod post;
 mod press;
 mod run;
+mod sound;
 mod store;
 mod sync_file;
 mod tab;

@@ -8,6 +8,7 @@ mod deed;
 mod identity;
 mod shoot;
 mod show;
+mod sound;
 
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -22,7 +23,8 @@ use garboard_record::{
 use serde_json::{Map, Value, json};
 
 pub use identity::{Held, Identity, Other, Work};
-pub use shoot::{Arrived, Facts, Small};
+pub use shoot::{Arrived, Facts, Small, taken_text};
+pub use sound::ArrivedSound;
 
 use crate::sight::{Around, Sight};
 use crate::{trouble, view};

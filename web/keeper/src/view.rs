@@ -2,6 +2,7 @@
 
 pub mod choices;
 pub mod entry;
+pub mod mark;
 pub mod order;
 pub mod places;
 pub mod row;

@@ -1,13 +1,16 @@
 //! Everything that touches the browser; no other part of the page names its types.
 
 pub(crate) mod address;
+pub(crate) mod camera;
 pub(crate) mod device;
 pub(crate) mod event;
 pub(crate) mod file;
 pub(crate) mod keeper;
 pub(crate) mod locale;
+pub(crate) mod media;
 pub(crate) mod memory;
 pub(crate) mod picture;
+pub(crate) mod sound;
 
 use wasm_bindgen::JsValue;
 

@@ -17,6 +17,8 @@ mod json;
 mod moment;
 mod named;
 mod pages;
+mod runs;
+mod sketch;
 mod state;
 
 use wasm_bindgen::prelude::wasm_bindgen;

@@ -36,6 +36,8 @@ pub enum Answer {
     Saved(Saved),
     /// The picture, its bytes are `files[0]`; `None` when this device has not got it in that size.
     Picture(Option<PictureGiven>),
+    /// What pictures are that may be taken in, in the order of the files.
+    Looked(Vec<Looked>),
     /// The devices that write in this log; this one first.
     Devices(Vec<DeviceCard>),
     /// A parcel; its parts are `files`, in the order of [`ParcelMade::names`].
@@ -238,6 +240,24 @@ pub struct Deed {
     pub entry: String,
     /// Whether a photograph's bytes were in the log already and were not stored twice.
     pub is_repeat: bool,
+}
+
+/// A file that may be taken in as a picture.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Looked {
+    /// The file's name.
+    pub name: String,
+    /// Its size in bytes.
+    pub n_bytes: u64,
+    /// When it was taken by the camera's own clock, ISO 8601, without a zone where the camera noted none; blank when it
+    /// does not say.
+    pub taken: String,
+    /// The entry that has the same bytes already.
+    pub known: Option<String>,
+    /// The position of an earlier file with the same bytes.
+    pub twin_of: Option<u32>,
+    /// Why it cannot be taken in, in words; blank when it can.
+    pub refused: String,
 }
 
 /// A picture in `files[0]`.

@@ -118,7 +118,13 @@ pub enum Ask {
     /// statements are durable when the answer comes; the smaller pictures follow, each with
     /// [`Report::PictureReady`](crate::Report::PictureReady).
     Shoot(Shoot),
-    /// A picture's bytes -> [`Answer::Picture`](crate::Answer::Picture).
+    /// Takes in a sound note -> [`Answer::Saved`](crate::Answer::Saved). The sound is `files[0]`; its bytes and its
+    /// statement are durable when the answer comes. It goes where the person works.
+    KeepSound(KeepSound),
+    /// Looks at pictures that may be taken in; nothing is kept of them
+    /// -> [`Answer::Looked`](crate::Answer::Looked), one for each of the message's `files`, with progress.
+    LookAt,
+    /// A picture's bytes, or a sound's as its original -> [`Answer::Picture`](crate::Answer::Picture).
     Picture {
         /// The *original's* digest, also when a smaller size is asked for.
         digest: String,
@@ -294,6 +300,17 @@ pub struct Shoot {
     pub finding: Option<String>,
     /// The repair; `None` for the *working at* repair.
     pub repair: Option<String>,
+}
+
+/// Words said aloud.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KeepSound {
+    /// How many seconds it lasts, as an exact decimal; blank where that is not known.
+    pub secs: String,
+    /// What was said, written out; may be blank.
+    pub words: String,
+    /// When it was said; `None` for now.
+    pub happened: Option<String>,
 }
 
 /// The three sizes of a picture, smallest first.

@@ -36,6 +36,8 @@ pub struct EntryView {
     pub values: Vec<Value>,
     /// Pictures: of a photograph itself, or those that belong to the entry, in the order taken.
     pub pictures: Vec<PictureView>,
+    /// The sound of a sound note.
+    pub sound: Option<SoundView>,
     /// What belongs with it: the repair of a finding, the way in, what it waits for.
     pub links: Vec<Link>,
     /// What was said about it, oldest first: the entry itself, amendments, choices, strikes, lifts.
@@ -137,6 +139,38 @@ pub struct PictureView {
     pub height: u32,
     /// The earlier photograph that it answers, for a pair from the same view.
     pub answers: Option<Box<Self>>,
+    /// Whether it is struck.
+    pub is_struck: bool,
+    /// The marks drawn on it, in the order in which they were drawn; struck ones too.
+    pub marks: Vec<MarkView>,
+}
+
+/// The sound of a sound note.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SoundView {
+    /// Its digest.
+    pub digest: String,
+    /// Whether its bytes are here.
+    pub is_here: bool,
+    /// Whether its bytes were withdrawn.
+    pub is_withdrawn: bool,
+}
+
+/// A mark drawn on a picture.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MarkView {
+    /// The mark's entry.
+    pub entry: String,
+    /// `arrow`, `outline`, `line`, `number`, `words`, or a shape of later software.
+    pub shape: String,
+    /// Its points in thousandths of the upright picture's width and height: x, y, x, y, …
+    pub points: Vec<u32>,
+    /// Its number or words; may be blank.
+    pub words: String,
+    /// The statements whose points stand; give them back in [`Amend::sees`](crate::Amend).
+    pub sees: Vec<String>,
+    /// Whether hands differ on it.
+    pub is_disputed: bool,
     /// Whether it is struck.
     pub is_struck: bool,
 }

@@ -69,16 +69,16 @@ mod trouble;
 mod work;
 
 pub use answer::{
-    Answer, Deed, Difference, HandCard, Hello, LogCard, Opened, PictureGiven, PlaceLine, PlanPin,
-    PlanView, RunningStint, Saved, StorageState, WorkingAt,
+    Answer, Deed, Difference, HandCard, Hello, LogCard, Looked, Opened, PictureGiven, PlaceLine,
+    PlanPin, PlanView, RunningStint, Saved, StorageState, WorkingAt,
 };
 pub use ask::{
-    Amend, Ask, Asked, Choose, DossierOptions, Filter, Lift, ParcelScope, PictureSize, Say, Shoot,
-    Strike, Window, WorkAt,
+    Amend, Ask, Asked, Choose, DossierOptions, Filter, KeepSound, Lift, ParcelScope, PictureSize,
+    Say, Shoot, Strike, Window, WorkAt,
 };
 pub use entry::{
-    Dispute, DisputeValue, EntryView, HistoryLine, Link, Manner, PictureView, Standing, StrikeView,
-    Value,
+    Dispute, DisputeValue, EntryView, HistoryLine, Link, Manner, MarkView, PictureView, SoundView,
+    Standing, StrikeView, Value,
 };
 pub use form::{Choice, Choices, Form, FormField, Input};
 pub use press::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes};

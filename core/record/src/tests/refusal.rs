@@ -162,3 +162,22 @@ fn targets_must_be_there_and_of_the_right_kind() {
             .contains("did you mean \"name\"?")
     );
 }
+
+#[test]
+fn points_lie_on_the_picture_and_come_in_pairs() {
+    let mark = |points: &str| {
+        let photograph = "00000000-03e8-7101-8101-0101010101ff";
+        let json = format!(r#"{{"photograph":"{photograph}","shape":"line","points":{points}}}"#);
+        Draft::parse(Kind::Mark, &json)
+    };
+    assert!(mark("[0,0,1000,1000]").is_ok() && mark("[]").is_ok());
+    let found = |points: &str| mark(points).unwrap_err().to_string();
+    assert!(found("[0,1001]").contains("0 to 1000; found 1001"));
+    assert!(found("[0.5,1]").contains("found 0.5"));
+    assert!(found("[-1,1]").contains("found -1"));
+    assert!(found(r#"["1",1]"#).contains("found \"1\""));
+    assert!(found("[1,2,3]").contains("the last has no y"));
+    assert!(mark("7").is_err());
+    let many = format!("[{}]", vec!["1"; 2002].join(","));
+    assert!(found(&many).contains("at most 1000 points"));
+}

@@ -94,6 +94,8 @@ impl Keeper {
             Ask::Strike(strike) => self.save(|session, now| session.strike(&strike, now)).await,
             Ask::Lift(lift) => self.save(|session, now| session.lift(&lift, now)).await,
             Ask::Shoot(shoot) => self.shoot(number, &shoot, files).await,
+            Ask::KeepSound(said) => self.keep_sound(&said, files).await,
+            Ask::LookAt => self.look_at(number, files).await,
             Ask::Picture { digest, size } => self.picture(&digest, size).await,
             Ask::Devices => self.look(|session| Answer::Devices(session.devices())),
             Ask::MakeParcel { scope, pictures } => self.make_parcel(number, &scope, pictures).await,

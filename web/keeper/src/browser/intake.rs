@@ -4,7 +4,7 @@
 use std::rc::Rc;
 
 use garboard_protocol::{
-    Answer, Deed, Report, Saved, Shoot, Shrunk, SmallBytes, Trouble, TroubleKind,
+    Answer, Deed, Looked, Report, Saved, Shoot, Shrunk, SmallBytes, Trouble, TroubleKind,
 };
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, Id};
@@ -15,7 +15,7 @@ use super::pictures::{Unmade, Wanted};
 use super::post::{self, Reply};
 use super::run::Keeper;
 use super::store::Batch;
-use crate::session::{Arrived, Small};
+use crate::session::{Arrived, Small, taken_text};
 use crate::trouble;
 
 const MADE_BY: &str = concat!("garboard-photo ", env!("CARGO_PKG_VERSION"));
@@ -61,6 +61,50 @@ impl Keeper {
             }
         }
         Ok(Answer::Saved(saved).into())
+    }
+
+    /// Looks at pictures that may be taken in, one after the other; nothing is kept of them.
+    pub(super) async fn look_at(
+        self: &Rc<Self>,
+        number: u32,
+        files: Vec<Blob>,
+    ) -> Result<Reply, Trouble> {
+        let n_files = files.len();
+        let mut digests: Vec<Option<Digest>> = Vec::new();
+        let mut looked: Vec<Looked> = Vec::new();
+        for (idx, file) in files.iter().enumerate() {
+            self.progress(Some(number), "Looking at the pictures", idx, n_files);
+            if self.is_stopped(number).await {
+                return Err(trouble::stopped());
+            }
+            let mut one = Looked {
+                name: files::name_of(file),
+                n_bytes: files::size_of(file),
+                ..Looked::default()
+            };
+            let digest = look_at_one(file, &mut one).await;
+            one.twin_of = digest
+                .and_then(|digest| digests.iter().position(|known| *known == Some(digest)))
+                .and_then(|twin| u32::try_from(twin).ok());
+            digests.push(digest);
+            looked.push(one);
+        }
+        let session = self.session.borrow();
+        let session = session.as_ref().ok_or_else(trouble::no_log)?;
+        for entry in session.snapshot().standing() {
+            if let Body::Photograph(photograph) = &entry.body
+                && let Some(digest) = photograph.digest
+            {
+                for (one, _) in looked
+                    .iter_mut()
+                    .zip(&digests)
+                    .filter(|(one, known)| one.known.is_none() && **known == Some(digest))
+                {
+                    one.known = Some(entry.id.to_string());
+                }
+            }
+        }
+        Ok(Answer::Looked(looked).into())
     }
 
     async fn shoot_one(
@@ -308,6 +352,28 @@ impl Keeper {
         // It is found out again at the next start; nothing is lost.
         if self.store.write(&batch).await.is_err() {
             post::note("that a picture cannot be made smaller could not be kept");
+        }
+    }
+}
+
+/// Notes what a file says of itself; its digest, where it can be read.
+async fn look_at_one(file: &Blob, one: &mut Looked) -> Option<Digest> {
+    let most = u64::try_from(garboard_photo::MOST_BYTES).unwrap_or(u64::MAX);
+    if one.n_bytes > most {
+        "it has more than 256 MiB".clone_into(&mut one.refused);
+        return None;
+    }
+    match (files::digest(file).await, files::read(file).await) {
+        (Ok(digest), Ok(bytes)) => {
+            match garboard_photo::examine(&bytes) {
+                Ok(facts) => one.taken = taken_text(&facts),
+                Err(error) => one.refused = error.to_string(),
+            }
+            Some(digest)
+        }
+        (Err(error), _) | (_, Err(error)) => {
+            one.refused = format!("it cannot be read ({error})");
+            None
         }
     }
 }

@@ -219,6 +219,16 @@ impl Session {
     }
 }
 
+/// When the camera says that a picture was taken, as the log would write it; blank when it does not say.
+#[must_use]
+pub fn taken_text(facts: &Facts) -> String {
+    facts
+        .taken
+        .as_ref()
+        .and_then(camera_time)
+        .map_or_else(String::new, |time| time.to_string())
+}
+
 /// The camera's time as the log writes it; `None` where its text is no time.
 fn camera_time(taken: &CameraTime) -> Option<When> {
     let mut text = taken.local.clone();

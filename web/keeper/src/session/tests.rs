@@ -4,11 +4,12 @@ mod deed;
 
 use garboard_log::Chunk;
 use garboard_protocol::{
-    Amend, Choose, Filter, Lift, Saved, Say, Shoot, Strike, Trouble, TroubleKind, Window, WorkAt,
+    Amend, Choose, Filter, KeepSound, Lift, Saved, Say, Shoot, Strike, Trouble, TroubleKind,
+    Window, WorkAt,
 };
 use garboard_record::Digest;
 
-use super::{Arrived, Now, Session, Small, Written};
+use super::{Arrived, ArrivedSound, Now, Session, Small, Written};
 
 /// A device with the chunks that it has kept, a clock that steps, and chance that never repeats.
 struct Device {
@@ -488,6 +489,174 @@ fn the_page_is_windowed_filtered_and_searched() {
         ..Filter::default()
     };
     assert_eq!(ada.rows(&nonsense), Vec::<String>::new());
+}
+
+#[test]
+fn marks_lie_on_their_photograph_and_are_moved_and_struck_like_anything_else() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let (written, deed) = phone
+        .act(|session, now| session.shoot(&Shoot::default(), &picture(1), now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    let of = |phone: &Device| {
+        let view = phone.session.entry(&deed.entry).unwrap();
+        view.pictures[0].marks.clone()
+    };
+    assert!(of(&phone).is_empty());
+    let fields = format!(
+        r#"{{"photograph":"{}","shape":"arrow","points":[100,200,300,1000]}}"#,
+        deed.entry
+    );
+    let arrow = phone.say("mark", &fields);
+    let mark = of(&phone).remove(0);
+    assert_eq!(
+        (mark.entry.as_str(), mark.shape.as_str()),
+        (&*arrow, "arrow")
+    );
+    assert_eq!(mark.points, [100, 200, 300, 1000]);
+
+    let mut laptop = phone.join("Ben", 2);
+    for (device, points) in [(&mut phone, "[0,0,1,1]"), (&mut laptop, "[9,9,8,8]")] {
+        let moved = Amend {
+            entry: arrow.clone(),
+            field: "points".to_owned(),
+            value: points.to_owned(),
+            sees: mark.sees.clone(),
+        };
+        device.save(|session, now| session.amend(&moved, now));
+    }
+    phone.merge(&laptop);
+    let both = of(&phone).remove(0);
+    // Two hands moved it without knowing of each other: it lies at the lower statement's place, and says so.
+    assert!(both.is_disputed && [vec![0, 0, 1, 1], vec![9, 9, 8, 8]].contains(&both.points));
+    // Who saw both and moves it settles it.
+    let settled = Amend {
+        entry: arrow.clone(),
+        field: "points".to_owned(),
+        value: "[5,5,6,6]".to_owned(),
+        sees: both.sees,
+    };
+    phone.save(|session, now| session.amend(&settled, now));
+    let mark = of(&phone).remove(0);
+    assert!(!mark.is_disputed);
+    assert_eq!(mark.points, [5, 5, 6, 6]);
+
+    let strike = Strike {
+        entry: arrow.clone(),
+        why: String::new(),
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.strike(&strike, now));
+    assert!(of(&phone)[0].is_struck);
+    let lift = Lift {
+        entry: arrow,
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.lift(&lift, now));
+    assert!(!of(&phone)[0].is_struck);
+}
+
+#[test]
+fn points_that_lie_outside_the_picture_are_refused() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let (written, deed) = phone
+        .act(|session, now| session.shoot(&Shoot::default(), &picture(1), now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    for points in ["[1001,0]", "[1.5,2]", "[\"1\",2]", "7"] {
+        let fields = format!(
+            r#"{{"photograph":"{}","shape":"number","points":{points}}}"#,
+            deed.entry
+        );
+        let said = say("mark", &fields);
+        let refused = phone.act(|session, now| session.say(&said, now));
+        assert!(refused.is_err(), "{points}");
+    }
+}
+
+#[test]
+fn a_sound_note_goes_where_the_person_works_and_is_written_out_later() {
+    let mut phone = Device::begin("Merganser", "Ada");
+    let finding = phone.say("finding", r#"{"title":"Wet core"}"#);
+    phone
+        .session
+        .work_at(&work_at(Some(&finding), None))
+        .unwrap();
+    let arrived = ArrivedSound {
+        digest: Digest::of(b"words said aloud"),
+        size: 16,
+        media_type: "audio/webm",
+    };
+    let said = KeepSound {
+        secs: "42.5".to_owned(),
+        ..KeepSound::default()
+    };
+    let (written, deed) = phone
+        .act(|session, now| session.keep_sound(&said, &arrived, now))
+        .unwrap();
+    phone.kept.push(written.unwrap().chunk);
+    assert!(!deed.is_repeat);
+    let view = phone.session.entry(&deed.entry).unwrap();
+    let sound = view.sound.unwrap();
+    assert_eq!(sound.digest, arrived.digest.to_string());
+    assert!(!sound.is_here && !sound.is_withdrawn);
+    assert!(
+        view.values.iter().any(
+            |value| value.field == "finding" && value.link.as_deref() == Some(finding.as_str())
+        )
+    );
+    let row = |phone: &Device| {
+        let rows = phone.session.rows(&Filter::default(), Window::default());
+        let row = rows.rows.into_iter().find(|row| row.kind == "sound-note");
+        row.map(|row| (row.headline, row.detail)).unwrap()
+    };
+    let shown = row(&phone);
+    assert_eq!(shown.0, "Sound note");
+    assert!(
+        shown.1.contains("42.5") && shown.1.contains("not written out yet"),
+        "{shown:?}"
+    );
+
+    // The same bytes at the same place are one note.
+    let (again, repeat) = phone
+        .act(|session, now| session.keep_sound(&said, &arrived, now))
+        .unwrap();
+    assert!(again.is_none() && repeat.is_repeat && repeat.entry == deed.entry);
+
+    phone.session.add_pictures([arrived.digest]);
+    let amend = Amend {
+        entry: deed.entry.clone(),
+        field: "words".to_owned(),
+        value: r#""The core is brown to the third bay.""#.to_owned(),
+        sees: Vec::new(),
+    };
+    phone.save(|session, now| session.amend(&amend, now));
+    let shown = row(&phone);
+    assert_eq!(shown.0, "The core is brown to the third bay.");
+    assert!(
+        phone
+            .session
+            .entry(&deed.entry)
+            .unwrap()
+            .sound
+            .unwrap()
+            .is_here
+    );
+
+    let fields = format!(
+        r#"{{"entry":"{}","digest":"{}","why":"private"}}"#,
+        deed.entry, arrived.digest
+    );
+    phone.say("withdrawal", &fields);
+    assert!(
+        phone
+            .session
+            .entry(&deed.entry)
+            .unwrap()
+            .sound
+            .unwrap()
+            .is_withdrawn
+    );
 }
 
 #[test]

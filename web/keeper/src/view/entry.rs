@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use garboard_protocol::{
-    Dispute, DisputeValue, EntryView, HistoryLine, Link, PictureView, Standing, StrikeView, Value,
+    Dispute, DisputeValue, EntryView, HistoryLine, Link, PictureView, SoundView, Standing,
+    StrikeView, Value,
 };
 use garboard_record::kind::picture::Photograph;
 use garboard_record::word::{Role, Size};
@@ -36,6 +37,7 @@ pub fn entry(sight: Sight<'_>, entry: &Entry, remarks: &[Remark]) -> EntryView {
         standing: stands(sight, entry),
         values: values(sight, entry),
         pictures: pictures(sight, entry),
+        sound: sound(sight, entry),
         links: links(sight, entry),
         history: history(sight, entry),
         disputes: disputes(sight, entry),
@@ -218,6 +220,7 @@ fn picture(
         height,
         answers: answers.map(Box::new),
         is_struck: entry.is_struck(),
+        marks: super::mark::marks(sight, entry.id),
     })
 }
 
@@ -240,6 +243,19 @@ fn upright(sight: Sight<'_>, entry: &Entry, photograph: &Photograph) -> (u32, u3
         u32::try_from(width).unwrap_or_default(),
         u32::try_from(height).unwrap_or_default(),
     )
+}
+
+/// The sound of a sound note, unless it names none.
+fn sound(sight: Sight<'_>, entry: &Entry) -> Option<SoundView> {
+    let Body::SoundNote(note) = &entry.body else {
+        return None;
+    };
+    let digest = note.digest?;
+    Some(SoundView {
+        digest: digest.to_string(),
+        is_here: sight.has(digest),
+        is_withdrawn: sight.snapshot.is_withdrawn(digest),
+    })
 }
 
 fn links(sight: Sight<'_>, entry: &Entry) -> Vec<Link> {

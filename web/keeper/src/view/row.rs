@@ -121,10 +121,19 @@ fn words(sight: Sight<'_>, entry: &Entry) -> (String, String) {
         Body::Boat(_) => (title, "Begins the log".to_owned()),
         Body::Finding(finding) => (title, text(&finding.observed)),
         Body::Note(note) => (or(text(&note.words), title), String::new()),
-        Body::SoundNote(note) => (
-            or(text(&note.words), "Sound note".to_owned()),
-            String::new(),
-        ),
+        Body::SoundNote(note) => {
+            let length = note
+                .length
+                .as_ref()
+                .map_or_else(String::new, ToString::to_string);
+            match text(&note.words) {
+                words if words.is_empty() => (
+                    "Sound note".to_owned(),
+                    joined(&[length, "not written out yet".to_owned()]),
+                ),
+                words => (words, joined(&["said aloud".to_owned(), length])),
+            }
+        }
         Body::Reading(reading) => {
             let what = capital(&or(text(&reading.quantity), "reading".to_owned()));
             let headline = match text(&reading.spot) {

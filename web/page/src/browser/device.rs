@@ -102,3 +102,20 @@ pub(crate) fn on_seen(seen: Callback<()>) -> Option<EventListener> {
         },
     ))
 }
+
+/// Whether the page is out of sight.
+pub(crate) fn is_hidden() -> bool {
+    web_sys::window()
+        .and_then(|window| window.document())
+        .is_some_and(|document| document.hidden())
+}
+
+/// Tells whether the page is in sight whenever that changes, until dropped.
+pub(crate) fn on_sight(changed: Callback<bool>) -> Option<EventListener> {
+    let document = web_sys::window()?.document()?;
+    Some(EventListener::new(
+        &document,
+        "visibilitychange",
+        move |_| changed.emit(!is_hidden()),
+    ))
+}

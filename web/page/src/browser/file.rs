@@ -1,11 +1,12 @@
 //! Files that come in from the person and go out to them.
 
+use std::cell::RefCell;
 use std::rc::Rc;
 
 use gloo::timers::callback::Timeout;
 use js_sys::Array;
 use wasm_bindgen::{JsCast as _, JsValue};
-use web_sys::{Blob, File, HtmlAnchorElement, HtmlInputElement, ShareData, Url};
+use web_sys::{Blob, DataTransfer, File, HtmlAnchorElement, HtmlInputElement, ShareData, Url};
 
 use super::Error;
 
@@ -29,6 +30,34 @@ impl Files {
             .filter_map(|idx| list.get(idx))
             .map(Blob::from);
         Self(Rc::new(files.collect()))
+    }
+
+    /// What was dropped on the page.
+    pub(super) fn of_drop(dropped: &DataTransfer) -> Self {
+        let Some(list) = dropped.files() else {
+            return Self::default();
+        };
+        let files = (0..list.length())
+            .filter_map(|idx| list.get(idx))
+            .map(Blob::from);
+        Self(Rc::new(files.collect()))
+    }
+
+    /// What a camera or a recorder made.
+    pub(super) fn of_blob(blob: Blob) -> Self {
+        Self(Rc::new(vec![blob]))
+    }
+
+    /// One of them alone; none when there are not so many.
+    pub(crate) fn one(&self, idx: usize) -> Self {
+        Self(Rc::new(self.0.get(idx).cloned().into_iter().collect()))
+    }
+
+    /// An address of the first, which a picture or a player takes.
+    pub(crate) fn address(&self) -> Option<Address> {
+        Url::create_object_url_with_blob(self.first()?)
+            .ok()
+            .map(Address)
     }
 
     /// What came beside a message.
@@ -146,6 +175,38 @@ impl Files {
         release_later(url);
         Ok(())
     }
+}
+
+/// An address of bytes in this page; the browser lets go of them when it is dropped.
+#[derive(Debug, PartialEq, Eq)]
+pub(crate) struct Address(String);
+
+impl Address {
+    /// The address itself.
+    pub(crate) fn text(&self) -> &str {
+        &self.0
+    }
+}
+
+impl Drop for Address {
+    fn drop(&mut self) {
+        drop(Url::revoke_object_url(&self.0));
+    }
+}
+
+thread_local! {
+    /// Files that were dropped or chosen on one screen, for another, and the place that they are meant for.
+    static LAID_BY: RefCell<Option<(Files, String)>> = RefCell::default();
+}
+
+/// Lays files by for the screen that takes in many.
+pub(crate) fn lay_by(files: Files, place: &str) {
+    LAID_BY.set(Some((files, place.to_owned())));
+}
+
+/// Takes what was laid by, once.
+pub(crate) fn take_laid_by() -> Option<(Files, String)> {
+    LAID_BY.take()
 }
 
 fn anchor() -> Result<HtmlAnchorElement, Error> {

@@ -10,6 +10,8 @@ pub(crate) struct RailProps {
     pub(crate) running: Option<AttrValue>,
     /// Pictures were shot.
     pub(crate) onshoot: Callback<Event>,
+    /// To the camera in the page, where the hand chose it.
+    pub(crate) oncamera: Option<Callback<MouseEvent>>,
     /// To the keypad.
     pub(crate) onmeasure: Callback<MouseEvent>,
     /// To the words.
@@ -34,10 +36,16 @@ pub(crate) fn rail(props: &RailProps) -> Html {
     };
     html! {
         <div class="rail" role="group" aria-label="Capture">
-            <label class="rail-key first">
-                { icon(&IconProps { drawing: Drawing::Shoot }) }<span>{ "Shoot" }</span>
-                <input type="file" accept="image/*" capture="environment" multiple=true onchange={props.onshoot.clone()} />
-            </label>
+            if let Some(onclick) = props.oncamera.clone() {
+                <button type="button" class="rail-key first" {onclick}>
+                    { icon(&IconProps { drawing: Drawing::Shoot }) }<span>{ "Shoot" }</span>
+                </button>
+            } else {
+                <label class="rail-key first">
+                    { icon(&IconProps { drawing: Drawing::Shoot }) }<span>{ "Shoot" }</span>
+                    <input type="file" accept="image/*" capture="environment" multiple=true onchange={props.onshoot.clone()} />
+                </label>
+            }
             <button type="button" class="rail-key" onclick={props.onmeasure.clone()}>
                 { icon(&IconProps { drawing: Drawing::Measure }) }<span>{ "Measure" }</span>
             </button>

@@ -430,6 +430,7 @@ fn is_long(ask: &Ask) -> bool {
             | Ask::Open { .. }
             | Ask::OpenDemo
             | Ask::Shoot(_)
+            | Ask::LookAt
             | Ask::MakeParcel { .. }
             | Ask::Receive { .. }
             | Ask::MakeDossier(_)

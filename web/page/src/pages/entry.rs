@@ -6,7 +6,7 @@ mod history;
 mod pictures;
 mod strike;
 
-use garboard_protocol::{Answer, Ask, EntryView, Filter, Manner, Row, WorkAt};
+use garboard_protocol::{Answer, Ask, EntryView, Filter, Manner, PictureSize, Row, WorkAt};
 use yew::{
     AttrValue, Callback, Html, Properties, component, html, use_effect_with, use_node_ref,
     use_state,
@@ -19,7 +19,7 @@ use crate::components::{
     Drawing, Fact, FactsProps, IconProps, SavedMarkProps, StrokesProps, TroubleBoxProps, each,
     fact_list, icon, saved_mark, strokes, trouble_box,
 };
-use crate::hooks::{AskedFor, Desk, use_asked};
+use crate::hooks::{AskedFor, Desk, use_asked, use_picture};
 use crate::state::Route;
 
 #[derive(Properties, PartialEq)]
@@ -42,6 +42,18 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
     );
     let amending = use_state(|| None::<AttrValue>);
     let heading = use_node_ref();
+    let sound = match &asked {
+        AskedFor::Here(answer) => match &**answer {
+            Answer::Entry(view) => view
+                .sound
+                .as_ref()
+                .filter(|sound| sound.is_here)
+                .map(|sound| sound.digest.clone()),
+            _ => None,
+        },
+        _ => None,
+    };
+    let sound = use_picture(desk, &sound.unwrap_or_default(), PictureSize::Original);
     let is_here = matches!(asked, AskedFor::Here(_));
     {
         let heading = heading.clone();
@@ -85,6 +97,7 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
                     { strike::struck(desk, view) }
                     { disputes(desk, view) }
                     { pictures::pictures(desk, view) }
+                    { super::sound::player(desk, view, sound, &amending) }
                     { values(desk, view, &amending) }
                     { cautions(view) }
                     { links(desk, view) }

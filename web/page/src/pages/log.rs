@@ -54,7 +54,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
                 <div class="fresh">{ progress_line(&ProgressLineProps { what: progress.what.clone().into(), done: progress.done, of: progress.of, onstop: Default::default() }) }</div>
             }) }
             { each(&state.pending, &|pending| pending_row(desk, pending)) }
-            if !is_sifted { { differing(desk) } { alone(desk, &not_now) } }
+            if !is_sifted { { differing(desk) } { alone(desk, &not_now) }{ super::gallery::way_in(desk) } }
             if picked.is_some() { { moving::bar(desk, &picked) } }
             <div class="log">{ days(desk, is_sifted, moving::picking(&picked).as_ref()) }</div>
         </section>

@@ -1,12 +1,13 @@
 //! Parts that several pages share and that need the desk: pictures, lists of rows.
 
-use garboard_protocol::{PictureSize, Row, Thumb};
+use garboard_protocol::{MarkView, PictureSize, Row, Thumb};
 use yew::{AttrValue, Callback, Html, Properties, component, html};
 
 use crate::browser::locale;
-use crate::components::{EntryRowProps, RowShown, each, entry_row};
+use crate::components::{EntryRowProps, Ground, RowShown, each, entry_row, marks};
 use crate::hooks::{Desk, use_picture};
 use crate::moment::Moment;
+use crate::sketch::all_in_words;
 use crate::state::Route;
 
 #[derive(Properties, PartialEq)]
@@ -24,12 +25,21 @@ pub(crate) struct PictureProps {
     /// Why there is no smaller picture; blank otherwise.
     #[prop_or_default]
     pub(crate) trouble: AttrValue,
+    /// The picture's own pixels, where marks lie on it.
+    #[prop_or_default]
+    pub(crate) ground: Option<Ground>,
+    /// The marks.
+    #[prop_or_default]
+    pub(crate) marks: Vec<MarkView>,
 }
 
 /// A picture, or the words for why it is not there.
 #[component]
 pub(crate) fn Picture(props: &PictureProps) -> Html {
     match use_picture(&props.desk, &props.digest, props.size) {
+        Some(url) if props.ground.is_some() && props.marks.iter().any(|mark| !mark.is_struck) => {
+            marked(props, &url)
+        }
         Some(url) => {
             html! { <img src={url} alt={props.alt.clone()} loading="lazy" decoding="async" /> }
         }
@@ -42,6 +52,26 @@ pub(crate) fn Picture(props: &PictureProps) -> Html {
         None => {
             html! { <span class="shot-none">{ format!("{}: cannot be shown here", props.alt) }</span> }
         }
+    }
+}
+
+/// A picture under its marks. It fills its frame as an image without marks does.
+fn marked(props: &PictureProps, url: &str) -> Html {
+    let Some(ground) = props.ground else {
+        return Html::default();
+    };
+    let (width, height) = (ground.width.to_string(), ground.height.to_string());
+    let label = format!("{}. Marked: {}", props.alt, all_in_words(&props.marks));
+    let fit = if ground.is_filling {
+        "xMidYMid slice"
+    } else {
+        "xMidYMid meet"
+    };
+    html! {
+        <svg class="framed" viewBox={format!("0 0 {width} {height}")} preserveAspectRatio={fit} role="img" aria-label={label}>
+            <image href={url.to_owned()} {width} {height} />
+            { marks(&props.marks, ground) }
+        </svg>
     }
 }
 

@@ -8,13 +8,17 @@ use yew::{
 
 use super::add::Add;
 use super::boat::Boat;
+use super::camera::{self, Camera};
 use super::change::Change;
 use super::differences::Differences;
 use super::entry::Entry;
+use super::gallery::Gallery;
 use super::log::Log;
+use super::marks::Marks;
 use super::measure::Measure;
 use super::part::device_word;
 use super::share::Share;
+use super::sound::Say;
 use super::work::{StillOpen, Work};
 use super::write::Write;
 use crate::browser::{self, event, file::Files};
@@ -67,6 +71,14 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
         Route::Write => Some(html! { <Write desk={desk.clone()} /> }),
         Route::Change => Some(html! { <Change desk={desk.clone()} /> }),
         Route::Differences => Some(html! { <Differences desk={desk.clone()} /> }),
+        Route::Say => Some(html! { <Say desk={desk.clone()} /> }),
+        Route::Camera { answers } => Some(
+            html! { <Camera desk={desk.clone()} answers={answers.clone()} key={state.route.hash()} /> },
+        ),
+        Route::Gallery => Some(html! { <Gallery desk={desk.clone()} /> }),
+        Route::Marks(id) => {
+            Some(html! { <Marks desk={desk.clone()} id={id.clone()} key={id.clone()} /> })
+        }
         _ => None,
     };
     let has_detail = detail.is_some();
@@ -99,7 +111,7 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
         beside.is_none().then_some("alone"),
     );
     html! {
-        <div {class}>
+        <div {class} ondragover={event::dragged()} ondrop={event::dropped(to_gallery(desk))}>
             if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change), is_stale: desk.is_stale(), onstay: desk_stays(desk) }) } }
             <div class="brand">{ brand(desk) }</div>
             <main class="pages">
@@ -114,7 +126,7 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
             </main>
             <footer class="foot">
                 if state.can_write() && state.section != Section::Share {
-                    { rail(&RailProps { running: stint.as_ref().map(|stint| yew::AttrValue::from(lasting(now - stint.start_millis))), onshoot: event::picked(shoot(desk)), onmeasure: going(desk, Route::Measure), onwrite: going(desk, Route::Write), onclock: clock(desk) }) }
+                    { rail(&RailProps { running: stint.as_ref().map(|stint| yew::AttrValue::from(lasting(now - stint.start_millis))), onshoot: event::picked(shoot(desk)), oncamera: camera::is_wanted().then(|| going(desk, Route::Camera { answers: None })), onmeasure: going(desk, Route::Measure), onwrite: going(desk, Route::Write), onclock: clock(desk) }) }
                 }
                 { tabs(&TabsProps { open: state.section, onopen: to_section(desk) }) }
             </footer>
@@ -181,6 +193,19 @@ fn to_section(desk: &Desk) -> Callback<Section> {
 pub(super) fn going(desk: &Desk, route: Route) -> Callback<yew::MouseEvent> {
     let desk = desk.clone();
     Callback::from(move |_| desk.go(&route))
+}
+
+/// What was dropped on the page goes to the screen that takes in many.
+fn to_gallery(desk: &Desk) -> Callback<Files> {
+    let desk = desk.clone();
+    Callback::from(move |files: Files| {
+        if desk.state.can_write() {
+            browser::file::lay_by(files, "");
+            desk.go(&Route::Gallery);
+            // The screen may be open already, and then looks again.
+            desk.dispatch(crate::state::Action::Touched);
+        }
+    })
 }
 
 /// Takes in what the camera gave, at the place where the person works.

@@ -6,12 +6,13 @@ use garboard_protocol::{Ask, Choice, FormField, Input, Say, Trouble, WorkAt};
 use yew::{AttrValue, Callback, Html, component, html, use_effect_with, use_node_ref, use_state};
 
 use super::add::{checked, leave, use_options};
-use super::shell::PageProps;
+use super::shell::{PageProps, going};
 use crate::browser::{event, memory};
 use crate::components::{ChoiceKeysProps, FieldInputProps, choice_keys, field_input, not_saved};
 use crate::draft::Draft;
 use crate::json;
 use crate::named::Named;
+use crate::state::Route;
 
 /// The fields of a finding that are asked for here, in this order.
 const FINDING: [&str; 6] = [
@@ -145,6 +146,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
             <div class="sheet-head"><h1>{ "Write" }</h1>{ leave(desk) }</div>
             <div class="sheet-body">
                 { choice_keys(&ChoiceKeysProps { label: "What it is".into(), choices: sorts.to_vec(), chosen: (if *is_finding { "finding" } else { "note" }).into(), onchoose: on_as }) }
+                <div><button type="button" class="key" onclick={going(desk, Route::Say)}>{ "Say it instead" }</button></div>
                 <div class="field">
                     <label for="words">{ label }</label>
                     <textarea id="words" ref={words_box} placeholder={holder} value={(*words).clone()} oninput={on_words} aria-invalid={wrong.get("observed").map(|_| "true")} />

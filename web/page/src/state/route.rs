@@ -68,6 +68,17 @@ pub(crate) enum Route {
     Change,
     /// Every field on which hands differ.
     Differences,
+    /// The marks on a photograph.
+    Marks(String),
+    /// Words said aloud.
+    Say,
+    /// The camera in the page, perhaps for the view of an earlier photograph.
+    Camera {
+        /// The earlier photograph.
+        answers: Option<String>,
+    },
+    /// Pictures that were taken before, many at once.
+    Gallery,
 }
 
 impl Route {
@@ -86,7 +97,14 @@ impl Route {
     pub(crate) fn is_sheet(&self) -> bool {
         matches!(
             self,
-            Self::Measure | Self::Write | Self::Change | Self::Add { .. }
+            Self::Measure
+                | Self::Write
+                | Self::Change
+                | Self::Add { .. }
+                | Self::Marks(_)
+                | Self::Say
+                | Self::Camera { .. }
+                | Self::Gallery
         )
     }
 
@@ -107,6 +125,13 @@ impl Route {
             Self::Write => "/write".to_owned(),
             Self::Change => "/place".to_owned(),
             Self::Differences => "/differences".to_owned(),
+            Self::Marks(id) => format!("/marks/{id}"),
+            Self::Say => "/say".to_owned(),
+            Self::Camera { answers: None } => "/camera".to_owned(),
+            Self::Camera {
+                answers: Some(answers),
+            } => format!("/camera/{answers}"),
+            Self::Gallery => "/pictures".to_owned(),
         }
     }
 
@@ -129,6 +154,12 @@ impl Route {
             (Some("write"), ..) => Self::Write,
             (Some("place"), ..) => Self::Change,
             (Some("differences"), ..) => Self::Differences,
+            (Some("marks"), Some(id), _) => Self::Marks(id.to_owned()),
+            (Some("say"), ..) => Self::Say,
+            (Some("camera"), answers, _) => Self::Camera {
+                answers: answers.map(str::to_owned),
+            },
+            (Some("pictures"), ..) => Self::Gallery,
             _ => Self::Log,
         }
     }

@@ -125,7 +125,7 @@ impl Keeper {
         Ok(checked)
     }
 
-    /// Photographs of this very device whose originals are not here: they were here once.
+    /// Photographs and sound notes of this very device whose originals are not here: they were here once.
     fn lost_originals(&self, here: &[String]) -> Vec<String> {
         let session = self.session.borrow();
         let Some(session) = session.as_ref() else {
@@ -137,6 +137,7 @@ impl Keeper {
             .filter(|entry| entry.statement.device == session.identity.device)
             .filter_map(|entry| match &entry.body {
                 Body::Photograph(photograph) => Some((entry, photograph.digest?)),
+                Body::SoundNote(sound) => Some((entry, sound.digest?)),
                 _ => None,
             })
             .filter(|(_, digest)| {
@@ -144,7 +145,7 @@ impl Keeper {
             })
             .map(|(entry, digest)| {
                 format!(
-                    "the original of “{}” ({digest}), taken on this device, is missing",
+                    "the original of “{}” ({digest}), made on this device, is missing",
                     entry.title()
                 )
             })

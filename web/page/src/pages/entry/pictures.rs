@@ -3,10 +3,12 @@
 use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
 use yew::{Callback, Html, html};
 
-use crate::browser::{event, file::Files, locale};
-use crate::components::{StrokesProps, each, stage_idx, strokes};
+use crate::browser::media::can_ask;
+use crate::browser::{event, file, file::Files, locale};
+use crate::components::{Ground, StrokesProps, each, stage_idx, strokes};
 use crate::hooks::Desk;
 use crate::pages::part::Picture;
+use crate::sketch::all_in_words;
 use crate::state::Route;
 
 /// All pictures of an entry.
@@ -34,12 +36,46 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
             } else if !singles.is_empty() {
                 <div class="pics large">{ each(&singles, &|picture| small(desk, picture)) }</div>
             }
-            if is_photograph && !view.is_struck && desk.state.can_write() { { same_view(desk, view) } }
+            if is_photograph && !view.is_struck && desk.state.can_write() { { to_marks(desk, view) }{ same_view(desk, view) } }
         </section>
     }
 }
 
+/// Two pictures from the same view: one over the other with an edge that moves between them, and a way to each.
 fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
+    if !earlier.is_here || !later.is_here {
+        return side_by_side(desk, earlier, later);
+    }
+    let both = format!("{} to {}", stage_word(earlier), stage_word(later));
+    html! {
+        <div class="before-after">
+            <div class="shot">
+                <div class="after">{ picture_within(desk, later, PictureSize::View, Fit::Filling) }</div>
+                <div class="before">{ picture_within(desk, earlier, PictureSize::View, Fit::Filling) }</div>
+                <span class="edge" aria-hidden="true"></span>
+            </div>
+            <label class="unseen" for={format!("edge-{}", later.entry)}>{ format!("How much is seen of the earlier picture, {both}") }</label>
+            <input class="edge-slider" id={format!("edge-{}", later.entry)} type="range" min="0" max="100" value="50" oninput={event::slid()} />
+            <div class="two">
+                { for [earlier, later].map(|picture| {
+                    let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+                    html! { <div>{ caption(picture) }<button type="button" class="link" {onclick}>{ "Its page" }<span class="unseen">{ format!(", {}", picture.alt) }</span></button></div> }
+                }) }
+            </div>
+        </div>
+    }
+}
+
+fn stage_word(picture: &PictureView) -> &str {
+    if picture.stage.is_empty() {
+        "stage not said"
+    } else {
+        &picture.stage
+    }
+}
+
+/// Where one of the two is not on this device.
+fn side_by_side(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
     html! {
         <div class="pair">
             { for [earlier, later].map(|picture| html! {
@@ -57,6 +93,7 @@ fn large(desk: &Desk, picture: &PictureView) -> Html {
         <figure>
             <div class="shot">{ picture_of(desk, picture, PictureSize::View) }</div>
             <figcaption>{ words(picture) }</figcaption>
+            { marked(picture) }
             if !picture.has_original { <p class="small soft">{ "The original is on another device; this is a smaller size." }</p> }
         </figure>
     }
@@ -71,9 +108,41 @@ fn small(desk: &Desk, picture: &PictureView) -> Html {
     }
 }
 
+/// What is marked on it, in words.
+fn marked(picture: &PictureView) -> Html {
+    let words = all_in_words(&picture.marks);
+    if words.is_empty() {
+        return Html::default();
+    }
+    html! { <p class="small">{ format!("Marked: {words}") }</p> }
+}
+
 fn picture_of(desk: &Desk, picture: &PictureView, size: PictureSize) -> Html {
+    picture_within(desk, picture, size, Fit::Whole)
+}
+
+/// How a picture lies in its frame.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Fit {
+    /// All of it is seen.
+    Whole,
+    /// It fills the frame.
+    Filling,
+    /// It fills a small frame: numbers and words on it are larger beside it.
+    Small,
+}
+
+fn picture_within(desk: &Desk, picture: &PictureView, size: PictureSize, fit: Fit) -> Html {
+    // A thumbnail is too small to read marks on.
+    let ground = (picture.width > 0 && picture.height > 0 && size != PictureSize::Thumbnail)
+        .then_some(Ground {
+            width: picture.width,
+            height: picture.height,
+            is_small: fit == Fit::Small,
+            is_filling: fit != Fit::Whole,
+        });
     html! {
-        <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} />
+        <Picture desk={desk.clone()} digest={picture.digest.clone()} alt={picture.alt.clone()} {size} is_here={picture.is_here} trouble={picture.trouble.clone()} {ground} marks={picture.marks.clone()} />
     }
 }
 
@@ -88,11 +157,7 @@ fn words(picture: &PictureView) -> Html {
         .into_iter()
         .filter(|part| !part.is_empty())
         .collect();
-    let stage = if picture.stage.is_empty() {
-        "stage not said"
-    } else {
-        &picture.stage
-    };
+    let stage = stage_word(picture);
     let struck = if picture.is_struck { "struck" } else { "" };
     let rest: Vec<&str> = rest
         .into_iter()
@@ -105,7 +170,7 @@ fn words(picture: &PictureView) -> Html {
 /// A picture that leads to its own page.
 fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
     let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
-    html! { <button type="button" {class} {onclick}>{ picture_of(desk, picture, size) }</button> }
+    html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, Fit::Small) }</button> }
 }
 
 fn caption(picture: &PictureView) -> Html {
@@ -113,8 +178,27 @@ fn caption(picture: &PictureView) -> Html {
     html! { <figcaption {class}>{ words(picture) }</figcaption> }
 }
 
+/// To the marks, where the picture is here to draw on.
+fn to_marks(desk: &Desk, view: &EntryView) -> Html {
+    let can_mark = view
+        .pictures
+        .iter()
+        .any(|picture| picture.is_here && picture.width > 0 && picture.height > 0);
+    if !can_mark {
+        return Html::default();
+    }
+    let onclick = super::super::shell::going(desk, Route::Marks(view.id.clone()));
+    html! { <div><button type="button" class="key" {onclick}>{ "Mark this picture" }</button></div> }
+}
+
 /// The same view again: before and after stand side by side from then on.
 fn same_view(desk: &Desk, view: &EntryView) -> Html {
+    let with_ghost = super::super::shell::going(
+        desk,
+        Route::Camera {
+            answers: Some(view.id.clone()),
+        },
+    );
     let desk = desk.clone();
     let (answers, place) = (
         view.id.clone(),
@@ -149,9 +233,10 @@ fn same_view(desk: &Desk, view: &EntryView) -> Html {
         );
     });
     html! {
-        <div>
-            <label class="key">{ "Shoot the same view again" }<input type="file" accept="image/*" capture="environment" onchange={event::picked(shot)} /></label>
-            <p class="small soft">{ "Stand where you stood. The two are then shown side by side." }</p>
+        <div class="rowed">
+            if can_ask() { <button type="button" class="key" onclick={with_ghost}>{ "Same view again" }</button> }
+            <label class={if can_ask() { "link filed" } else { "key" }}>{ if can_ask() { "With the phone’s own camera" } else { "Shoot the same view again" } }<input type="file" accept="image/*" capture="environment" onchange={event::picked(shot)} /></label>
+            <p class="small soft">{ "Stand where you stood. The two are then laid one over the other." }</p>
         </div>
     }
 }
@@ -178,7 +263,13 @@ pub(super) fn from_files(desk: &Desk, view: &EntryView) -> Html {
         _ => return Html::default(),
     };
     let desk = desk.clone();
+    let for_place = (view.kind == "place").then(|| view.id.clone());
     let picked = Callback::from(move |files: Files| {
+        if let Some(place) = for_place.as_deref().filter(|_| files.len() > 1) {
+            // Many are put in order first, and can go to several places.
+            file::lay_by(files, place);
+            return desk.go(&Route::Gallery);
+        }
         let words = match files.len() {
             1 => "A picture".to_owned(),
             n => format!("{n} pictures"),

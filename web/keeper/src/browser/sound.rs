@@ -1,0 +1,109 @@
+//! Sound notes on their way in: bytes and statement in one durable write.
+
+use std::rc::Rc;
+
+use garboard_photo::{MOST_SOUND_BYTES, sniff_sound};
+use garboard_protocol::{Answer, KeepSound, Saved, Trouble, TroubleKind};
+
+use super::desk::with_now;
+use super::files::{self, Blob};
+use super::post::Reply;
+use super::run::Keeper;
+use super::store::Batch;
+use crate::session::ArrivedSound;
+use crate::trouble;
+
+/// The first bytes tell what it is.
+const FIRST_BYTES: u64 = 64;
+
+impl Keeper {
+    pub(super) async fn keep_sound(
+        self: &Rc<Self>,
+        said: &KeepSound,
+        files: Vec<Blob>,
+    ) -> Result<Reply, Trouble> {
+        self.must_write()?;
+        let Some(file) = files.into_iter().next() else {
+            return Err(Trouble::new(
+                TroubleKind::Mistake,
+                "No sound came.",
+                "Nothing was changed.",
+                "Record it again, or choose a sound file.",
+            ));
+        };
+        let size = files::size_of(&file);
+        if size == 0 {
+            return Err(refused(&file, "it is empty"));
+        }
+        if size > MOST_SOUND_BYTES {
+            return Err(refused(&file, "it has more than 256 MiB"));
+        }
+        let unread = |error: super::Error| {
+            Trouble::new(
+                TroubleKind::BadFile,
+                format!("Not saved: the sound cannot be read ({error})."),
+                "Nothing was changed, and the file is where it was.",
+                "Choose it again; it may have been moved, or not have been fetched to this device yet.",
+            )
+        };
+        let first = files::slice(&file, 0, size.min(FIRST_BYTES)).map_err(unread)?;
+        let first = files::read(&first).await.map_err(unread)?;
+        let Some(media_type) = sniff_sound(&first) else {
+            return Err(refused(
+                &file,
+                "its first bytes are those of no sound that is known here",
+            ));
+        };
+        let arrived = ArrivedSound {
+            digest: files::digest(&file).await.map_err(unread)?,
+            size,
+            media_type,
+        };
+        let (written, deed, is_here, log) = {
+            let mut session = self.session.borrow_mut();
+            let session = session.as_mut().ok_or_else(trouble::no_log)?;
+            let is_here = session.has_picture(arrived.digest);
+            let (written, deed) = with_now(|now| session.keep_sound(said, &arrived, now))?;
+            (written, deed, is_here, session.identity.log.to_string())
+        };
+        let mut batch = Batch::default();
+        if !is_here {
+            batch.picture(&log, &arrived.digest.to_string(), &file);
+        }
+        let remarks = match written {
+            Some(written) => {
+                self.keep(&written, batch).await?;
+                written.saved.remarks
+            }
+            // The statement is known; its bytes may have been missing here.
+            None => {
+                self.store
+                    .write(&batch)
+                    .await
+                    .map_err(|error| error.not_saved())?;
+                Vec::new()
+            }
+        };
+        if let Some(session) = self.session.borrow_mut().as_mut() {
+            session.add_pictures([arrived.digest]);
+        }
+        self.must_remember.set(true);
+        let deeds = vec![deed];
+        Ok(Answer::Saved(Saved { deeds, remarks }).into())
+    }
+}
+
+fn refused(file: &Blob, why: &str) -> Trouble {
+    let name = files::name_of(file);
+    let named = if name.is_empty() {
+        String::new()
+    } else {
+        format!(" “{name}”")
+    };
+    Trouble::new(
+        TroubleKind::BadFile,
+        format!("Not saved: the sound{named} was refused: {why}."),
+        "Nothing was changed, and the file is where it was.",
+        "Choose a sound file, as a phone's recorder makes it.",
+    )
+}
