@@ -1,6 +1,6 @@
 //! Changes: how they stand one after another in a chunk, and what each of them says.
 
-use automerge::{Automerge, Bundle, Change, ScalarValue, legacy};
+use automerge::{Change, ScalarValue, legacy};
 
 use crate::Error;
 
@@ -29,19 +29,36 @@ impl Iterator for Split<'_> {
     }
 }
 
+/// Whether some bytes are changes alone, without whole documents or bundles.
+pub(crate) fn is_plain(mut bytes: &[u8]) -> bool {
+    while let Some((kind, _, rest)) = split_first(bytes) {
+        if !matches!(kind, 1 | 2) {
+            return false;
+        }
+        bytes = rest;
+    }
+    true
+}
+
 fn read_part(kind: u8, part: &[u8]) -> Result<Vec<Change>, Error> {
     let refused = |why: String| Error::NotChunk { why };
     match kind {
         1 | 2 => Ok(vec![
             Change::try_from(part).map_err(|cause| refused(cause.to_string()))?,
         ]),
-        0 => Ok(Automerge::load(part)
+        #[cfg(feature = "documents")]
+        0 => Ok(automerge::Automerge::load(part)
             .map_err(|cause| refused(cause.to_string()))?
             .get_changes(&[])),
-        3 => Bundle::try_from(part)
+        #[cfg(feature = "documents")]
+        3 => automerge::Bundle::try_from(part)
             .map_err(|cause| refused(cause.to_string()))?
             .to_changes()
             .map_err(|cause| refused(cause.to_string())),
+        #[cfg(not(feature = "documents"))]
+        0 | 3 => Err(refused(
+            "it holds a whole document or a bundle, which only the program for a computer reads; merge it there, and take a parcel from there".to_owned(),
+        )),
         other => Err(refused(format!(
             "it holds a part of the unknown kind {other}"
         ))),

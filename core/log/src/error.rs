@@ -42,13 +42,6 @@ pub enum Error {
         #[source]
         source: Option<garboard_record::Error>,
     },
-    /// When the document refuses a change; a fault of ours.
-    #[error("the document refused the change")]
-    Document {
-        /// What the document says.
-        #[source]
-        source: Box<automerge::AutomergeError>,
-    },
 }
 
 /// What is odd about the chunks of a log that was opened. Nothing is lost by it but what it names.

@@ -27,7 +27,9 @@
 mod change;
 mod chunk;
 mod error;
+mod history;
 mod log;
+mod opening;
 
 pub use chunk::{Chunk, MAX_CHUNK_BYTES};
 pub use error::{Error, Trouble};

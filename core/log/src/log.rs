@@ -1,34 +1,30 @@
 //! One log, open: its document, what is kept beside it, and the snapshot.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::num::NonZeroU64;
 use std::sync::Arc;
 
-use automerge::transaction::{CommitOptions, Transactable as _};
-use automerge::{ActorId, Automerge, Change, ChangeHash, ROOT, ReadDoc as _, ScalarValue, Value};
+use automerge::legacy::{Key, ObjectId, Op, OpType, SortedVec};
+use automerge::{ActorId, Automerge, Change, ChangeHash, ExpandedChange, ScalarValue};
 use garboard_record::{Digest, Id, Snapshot, Statement, canonical};
 
-use crate::{Chunk, Error, Trouble, change, chunk};
+use crate::history::{History, Standing, Step};
+use crate::{Chunk, Error, Trouble, change, chunk, opening};
 
 /// Texts by their keys.
 type Texts = Vec<(String, Arc<str>)>;
 
-/// The first bytes of a saved opening, with the version of its form.
-const OPENING: &[u8; 8] = b"GBOPEN1\n";
-
 /// One log, open.
 ///
-/// The document holds every change whose predecessors are known.
+/// The document's order holds every change whose predecessors are known.
 /// Beside it are kept: changes that wait for predecessors, changes that claim another's place, and changes that overwrite or delete.
 /// What the first two say counts; the last are held apart.
 pub struct Log {
-    doc: Automerge,
-    /// Changes whose predecessors have not come.
-    waiting: BTreeMap<ChangeHash, Change>,
-    /// Changes that claim the place of another in the order of one writing.
-    doubled: BTreeMap<ChangeHash, Change>,
-    /// Changes that overwrite or delete.
-    apart: BTreeMap<ChangeHash, Change>,
+    actor: ActorId,
+    history: History,
     chunks: BTreeSet<Digest>,
+    /// The bytes of the chunks that hold changes of the history, as they came.
+    kept: Vec<(Digest, Vec<u8>)>,
     snapshot: Snapshot,
 }
 
@@ -46,11 +42,10 @@ impl Log {
     #[must_use]
     pub fn new(actor: [u8; 16]) -> Self {
         Self {
-            doc: Automerge::new().with_actor(ActorId::from(actor.to_vec())),
-            waiting: BTreeMap::new(),
-            doubled: BTreeMap::new(),
-            apart: BTreeMap::new(),
+            actor: ActorId::from(actor.as_slice()),
+            history: History::default(),
             chunks: BTreeSet::new(),
+            kept: Vec::new(),
             snapshot: Snapshot::default(),
         }
     }
@@ -79,39 +74,40 @@ impl Log {
             }
         }
         let mut log = Self::new(actor);
-        let covered = opening.and_then(|bytes| read_opening(bytes, &intact));
-        let mut said: Texts = Vec::new();
-        if let Some((names, doc, texts)) = covered {
-            log.doc = doc.with_actor(ActorId::from(actor.to_vec()));
-            said = texts;
-            log.chunks = names;
+        let mut known = Vec::new();
+        let mut strange = Vec::new();
+        let covered =
+            opening.and_then(|bytes| opening::read(bytes, |name| intact.contains_key(name)));
+        if let Some(opened) = covered {
+            // The places of its chunks are those of its names, in order.
+            for name in &opened.chunks {
+                log.kept.extend(intact.remove_entry(name));
+            }
+            log.chunks = opened.chunks;
+            log.history = opened.history;
+            known = opened.said;
+            strange = opened.strange;
         }
         let mut changes = Vec::new();
-        for (name, bytes) in &intact {
-            if log.chunks.contains(name) {
-                continue;
-            }
-            match chunk::changes(bytes) {
+        for (name, bytes) in intact {
+            match chunk::changes(&bytes) {
                 Ok(read) => {
-                    changes.extend(read);
-                    log.chunks.insert(*name);
+                    let source = log.keep(name, bytes);
+                    changes.extend(read.into_iter().map(|change| (change, source)));
                 }
                 Err(cause) => trouble.push(Trouble::SetAside {
-                    chunk: *name,
+                    chunk: name,
                     why: cause.to_string(),
                 }),
             }
         }
-        drop(intact);
-        said.extend(log.adopt(changes));
-        let mut known = Vec::with_capacity(said.len());
-        let mut strange = Vec::new();
-        for (key, text) in said {
+        for (key, text) in log.adopt(changes) {
             match key.parse::<Id>() {
                 Ok(id) => known.push((id, text)),
-                Err(_) => strange.push((key, text)),
+                Err(_) => strange.push((key, text.to_string())),
             }
         }
+        log.let_go();
         log.snapshot = Snapshot::of(known);
         for (key, text) in strange {
             log.snapshot.insert_strange(&key, &text);
@@ -119,6 +115,29 @@ impl Log {
         trouble.extend(log.trouble());
         trouble.sort();
         (log, trouble)
+    }
+
+    /// Keeps a chunk's bytes and gives their place.
+    fn keep(&mut self, name: Digest, bytes: Vec<u8>) -> u32 {
+        self.chunks.insert(name);
+        self.kept.push((name, bytes));
+        u32::try_from(self.kept.len() - 1).unwrap_or(u32::MAX)
+    }
+
+    /// Lets go the bytes of chunks whose changes lie in others too, as those of a pack do.
+    fn let_go(&mut self) {
+        let mut is_used = vec![false; self.kept.len()];
+        for (_, step) in self.history.in_order().chain(self.history.beside()) {
+            let place = usize::try_from(step.source).ok();
+            if let Some(used) = place.and_then(|place| is_used.get_mut(place)) {
+                *used = true;
+            }
+        }
+        for ((_, bytes), is_used) in self.kept.iter_mut().zip(is_used) {
+            if !is_used {
+                *bytes = Vec::new();
+            }
+        }
     }
 
     /// What the statements mean together.
@@ -135,16 +154,21 @@ impl Log {
     /// What is odd about the changes: those held apart, waiting, or claiming another's place.
     #[must_use]
     pub fn trouble(&self) -> Vec<Trouble> {
-        let apart = self.apart.keys().map(|hash| Trouble::HeldApart {
-            change: hash.to_string(),
-        });
-        let doubled = self.doubled.keys().map(|hash| Trouble::DoubledWriting {
-            change: hash.to_string(),
-        });
-        let waiting = (!self.waiting.is_empty()).then_some(Trouble::Waiting {
-            n_changes: self.waiting.len(),
-        });
-        apart.chain(doubled).chain(waiting).collect()
+        let mut trouble = Vec::new();
+        let mut n_changes = 0;
+        for (hash, step) in self.history.beside() {
+            let change = hash.to_string();
+            match step.standing {
+                Standing::Apart => trouble.push(Trouble::HeldApart { change }),
+                Standing::Doubled => trouble.push(Trouble::DoubledWriting { change }),
+                Standing::Waits => n_changes += 1,
+                Standing::InOrder => {}
+            }
+        }
+        if n_changes > 0 {
+            trouble.push(Trouble::Waiting { n_changes });
+        }
+        trouble
     }
 
     /// Adds one statement and gives the chunk that must be kept.
@@ -155,7 +179,6 @@ impl Log {
     ///
     /// - [`Error::IdInUse`] when the id is known
     /// - [`Error::NotStatement`] when the text is no statement in canonical JSON
-    /// - [`Error::Document`] when the document refuses; nothing was added
     pub fn append(&mut self, id: Id, text: &str) -> Result<Chunk, Error> {
         self.append_all([(id, text)])
     }
@@ -184,25 +207,23 @@ impl Log {
                 return Err(Error::NotStatement { source: None });
             }
         }
-        let document = |source: automerge::AutomergeError| Error::Document {
-            source: Box::new(source),
-        };
-        let mut transaction = self.doc.transaction();
-        for (id, text) in &said {
-            transaction
-                .put(ROOT, id.to_string(), *text)
-                .map_err(document)?;
-        }
-        // The time is left out: a statement says itself when it was written.
-        transaction.commit_with(CommitOptions::default().with_time(0));
-        let mut change = self
-            .doc
-            .get_last_local_change()
-            .ok_or_else(|| Error::NotChunk {
-                why: "no change was made".to_owned(),
-            })?;
+        let (deps, seq, start_op) = self.history.next(&self.actor);
+        let mut change = Change::from(ExpandedChange {
+            operations: said.iter().map(|(id, text)| put(*id, text)).collect(),
+            actor_id: self.actor.clone(),
+            hash: None,
+            seq,
+            start_op: NonZeroU64::new(start_op).unwrap_or(NonZeroU64::MIN),
+            // The time is left out: a statement says itself when it was written.
+            time: 0,
+            message: None,
+            deps,
+            extra_bytes: Vec::new(),
+            author: None,
+        });
         let chunk = Chunk::of(change.bytes().into_owned());
-        self.chunks.insert(chunk.name);
+        let source = self.keep(chunk.name, chunk.bytes.clone());
+        self.history.push(change.hash(), Step::of(&change, source));
         for (id, text) in said {
             self.snapshot.insert(id, text);
         }
@@ -228,11 +249,16 @@ impl Log {
         chunks: impl IntoIterator<Item = (Digest, &'a [u8])>,
     ) -> Result<TakenIn, Error> {
         let mut names = BTreeSet::new();
-        let mut changes = Vec::new();
+        let mut read = Vec::new();
         for (name, bytes) in chunks {
             if !self.chunks.contains(&name) && names.insert(name) {
-                changes.extend(chunk::read(name, bytes)?);
+                read.push((name, bytes, chunk::read(name, bytes)?));
             }
+        }
+        let mut changes = Vec::new();
+        for (name, bytes, found) in read {
+            let source = self.keep(name, bytes.to_vec());
+            changes.extend(found.into_iter().map(|change| (change, source)));
         }
         let said = self.adopt(changes);
         let mut statements = BTreeSet::new();
@@ -251,7 +277,6 @@ impl Log {
                 Err(_) => self.snapshot.insert_strange(&key, &text),
             }
         }
-        self.chunks.extend(&names);
         Ok(TakenIn {
             statements: statements.into_iter().collect(),
             chunks: names.into_iter().collect(),
@@ -281,109 +306,33 @@ impl Log {
     }
 
     /// Puts changes where they belong and gives what the new ones say.
-    fn adopt(&mut self, changes: Vec<Change>) -> Texts {
+    fn adopt(&mut self, changes: Vec<(Change, u32)>) -> Texts {
         let mut said = Vec::new();
-        let mut fresh: BTreeMap<ChangeHash, Change> = BTreeMap::new();
-        for change in changes {
+        let mut fresh: BTreeMap<ChangeHash, Step> = BTreeMap::new();
+        for (change, source) in changes {
             let hash = change.hash();
-            let known = self.waiting.contains_key(&hash)
-                || self.doubled.contains_key(&hash)
-                || self.apart.contains_key(&hash)
-                || fresh.contains_key(&hash)
-                || self.doc.get_change_meta_by_hash(&hash).is_some();
-            if known {
+            if self.history.knows(&hash) || fresh.contains_key(&hash) {
                 continue;
             }
+            let step = Step::of(&change, source);
             match change::texts(&change) {
                 Some(texts) => {
                     said.extend(texts.into_iter().map(|(key, text)| (key, Arc::from(text))));
-                    fresh.insert(hash, change);
+                    fresh.insert(hash, step);
                 }
-                None => {
-                    self.apart.insert(hash, change);
-                }
+                None => self.history.hold_apart(hash, step),
             }
         }
         if !fresh.is_empty() {
-            fresh.append(&mut self.waiting);
-            self.apply(fresh);
+            self.history.add(fresh);
         }
         said
-    }
-
-    /// Applies the changes whose predecessors are known, in their order; the others wait.
-    fn apply(&mut self, mut fresh: BTreeMap<ChangeHash, Change>) {
-        let mut places: BTreeMap<(ActorId, u64), ChangeHash> = if self.doc.is_empty() {
-            BTreeMap::new()
-        } else {
-            self.doc
-                .get_changes_meta(&[])
-                .into_iter()
-                .map(|meta| ((meta.actor.into_owned(), meta.seq), meta.hash))
-                .collect()
-        };
-        let mut missing: BTreeMap<ChangeHash, usize> = BTreeMap::new();
-        let mut followers: BTreeMap<ChangeHash, Vec<ChangeHash>> = BTreeMap::new();
-        let mut ready: BTreeSet<ChangeHash> = BTreeSet::new();
-        for (hash, change) in &fresh {
-            let absent: Vec<ChangeHash> = change
-                .deps()
-                .iter()
-                .filter(|dep| self.doc.get_change_meta_by_hash(dep).is_none())
-                .copied()
-                .collect();
-            if absent.is_empty() {
-                ready.insert(*hash);
-            }
-            missing.insert(*hash, absent.len());
-            for dep in absent {
-                followers.entry(dep).or_default().push(*hash);
-            }
-        }
-        let mut ordered = Vec::new();
-        while let Some(hash) = ready.pop_first() {
-            let Some(change) = fresh.remove(&hash) else {
-                continue;
-            };
-            let place = (change.actor_id().clone(), change.seq());
-            let follows =
-                change.seq() == 1 || places.contains_key(&(place.0.clone(), change.seq() - 1));
-            if places.get(&place).is_some_and(|taken| *taken != hash) || !follows {
-                self.doubled.insert(hash, change);
-                continue;
-            }
-            places.insert(place, hash);
-            for follower in followers.remove(&hash).unwrap_or_default() {
-                if let Some(count) = missing.get_mut(&follower) {
-                    *count = count.saturating_sub(1);
-                    if *count == 0 {
-                        ready.insert(follower);
-                    }
-                }
-            }
-            ordered.push(change);
-        }
-        self.waiting = fresh;
-        if self.doc.apply_changes(ordered.clone()).is_err() {
-            // One of them is not what it seems: each is tried alone, and none is lost.
-            for change in ordered {
-                if self.doc.get_change_meta_by_hash(&change.hash()).is_none()
-                    && self.doc.apply_changes([change.clone()]).is_err()
-                {
-                    self.doubled.insert(change.hash(), change);
-                }
-            }
-        }
     }
 
     /// The heads of the document, in hexadecimal digits: what another device needs to know to find what is missing here.
     #[must_use]
     pub fn heads(&self) -> Vec<String> {
-        self.doc
-            .get_heads()
-            .iter()
-            .map(ToString::to_string)
-            .collect()
+        self.history.heads().map(ToString::to_string).collect()
     }
 
     /// The changes that a device with these heads lacks, as one chunk; `None` when it lacks none.
@@ -391,19 +340,45 @@ impl Log {
     /// Heads that are not known here are passed over, so that rather too much goes along than too little.
     #[must_use]
     pub fn since(&self, heads: &[String]) -> Option<Chunk> {
-        let known: Vec<ChangeHash> = heads
+        let heads: Vec<ChangeHash> = heads
             .iter()
             .filter_map(|head| head.parse::<ChangeHash>().ok())
-            .filter(|hash| self.doc.get_change_meta_by_hash(hash).is_some())
             .collect();
+        let mut wanted = self.history.since(&heads);
+        wanted.extend(
+            self.history
+                .beside()
+                .filter(|(_, step)| step.standing != Standing::Apart)
+                .map(|(hash, step)| (*hash, step.source)),
+        );
         let mut bytes = Vec::new();
-        for mut change in self.doc.get_changes(&known) {
+        for mut change in self.changes(&wanted) {
             bytes.extend_from_slice(&change.bytes());
         }
-        for change in self.waiting.values().chain(self.doubled.values()) {
-            bytes.extend_from_slice(&change.clone().bytes());
-        }
         (!bytes.is_empty()).then(|| Chunk::of(bytes))
+    }
+
+    /// Some changes, from the chunks in which they lie, in the order asked for.
+    fn changes(&self, wanted: &[(ChangeHash, u32)]) -> Vec<Change> {
+        let places: BTreeMap<ChangeHash, usize> = wanted
+            .iter()
+            .zip(0..)
+            .map(|((hash, _), at)| (*hash, at))
+            .collect();
+        let sources: BTreeSet<u32> = wanted.iter().map(|(_, source)| *source).collect();
+        let mut found: Vec<Option<Change>> = vec![None; wanted.len()];
+        for source in sources {
+            let kept = usize::try_from(source)
+                .ok()
+                .and_then(|at| self.kept.get(at));
+            let read = kept.and_then(|(_, bytes)| chunk::changes(bytes).ok());
+            for change in read.into_iter().flatten() {
+                if let Some(to) = places.get(&change.hash()).and_then(|at| found.get_mut(*at)) {
+                    *to = Some(change);
+                }
+            }
+        }
+        found.into_iter().flatten().collect()
     }
 
     /// One chunk that holds all that these chunks' bytes hold.
@@ -424,6 +399,19 @@ impl Log {
         Ok(Chunk::of(bytes))
     }
 
+    /// The chunk as every reader of ours reads it: as it is where it holds changes alone, else with the changes of the
+    /// whole documents and bundles that someone made a chunk of.
+    ///
+    /// # Errors
+    ///
+    /// - [`Error::NotChunk`] when it cannot be read
+    pub fn as_changes(chunk: Chunk) -> Result<Chunk, Error> {
+        if change::is_plain(&chunk.bytes) {
+            return Ok(chunk);
+        }
+        Self::pack([chunk.bytes.as_slice()])
+    }
+
     /// Whether every change of one chunk's bytes is in another's.
     #[must_use]
     pub fn is_covered(chunk: &[u8], pack: &[u8]) -> bool {
@@ -437,7 +425,15 @@ impl Log {
     /// The whole document in Automerge's own form, for other readers of that form.
     #[must_use]
     pub fn document(&self) -> Vec<u8> {
-        self.doc.save()
+        let mut doc = Automerge::new();
+        let changes = self.changes(&self.history.since(&[]));
+        if doc.apply_changes(changes.clone()).is_err() {
+            // One of them is not what it seems: the others are there all the same.
+            for change in changes {
+                drop(doc.apply_changes([change]));
+            }
+        }
+        doc.save()
     }
 
     /// The opening as it is, to be kept beside the chunks so that the next one is faster. It can be thrown away.
@@ -445,65 +441,31 @@ impl Log {
     /// `None` while changes are kept beside the document, since the opening would not hold them.
     #[must_use]
     pub fn opening(&self) -> Option<Vec<u8>> {
-        if !(self.waiting.is_empty() && self.doubled.is_empty() && self.apart.is_empty()) {
+        if self.history.beside().next().is_some() {
             return None;
         }
-        let mut bytes = OPENING.to_vec();
-        bytes.extend_from_slice(&u32::try_from(self.chunks.len()).ok()?.to_be_bytes());
-        for name in &self.chunks {
-            bytes.extend_from_slice(name.as_bytes());
-        }
-        let doc = self.doc.save();
-        bytes.extend_from_slice(Digest::of(&doc).as_bytes());
-        bytes.extend_from_slice(&doc);
-        Some(bytes)
+        let names: Vec<Digest> = self.chunks.iter().copied().collect();
+        let place = |source: u32| {
+            let (name, _) = self.kept.get(usize::try_from(source).ok()?)?;
+            u32::try_from(names.binary_search(name).ok()?).ok()
+        };
+        opening::write(
+            &self.chunks,
+            &self.history,
+            place,
+            self.snapshot.texts(),
+            self.snapshot.strange(),
+        )
     }
 }
 
-/// Reads a saved opening, where it is whole and every chunk that it stands for is there and intact.
-fn read_opening(
-    bytes: &[u8],
-    intact: &BTreeMap<Digest, Vec<u8>>,
-) -> Option<(BTreeSet<Digest>, Automerge, Texts)> {
-    let (count, rest) = bytes.strip_prefix(OPENING)?.split_first_chunk::<4>()?;
-    let (names, rest) = rest.split_at_checked(
-        usize::try_from(u32::from_be_bytes(*count))
-            .ok()?
-            .checked_mul(32)?,
-    )?;
-    let names: BTreeSet<Digest> = names
-        .chunks_exact(32)
-        .filter_map(|name| Some(Digest::from_bytes(name.try_into().ok()?)))
-        .collect();
-    let (digest, doc) = rest.split_first_chunk::<32>()?;
-    if Digest::of(doc) != Digest::from_bytes(*digest)
-        || !names.iter().all(|name| intact.contains_key(name))
-    {
-        return None;
+/// The operation that puts a text under an id.
+fn put(id: Id, text: &str) -> Op {
+    Op {
+        action: OpType::Put(ScalarValue::Str(text.into())),
+        obj: ObjectId::Root,
+        key: Key::Map(id.to_string().into()),
+        pred: SortedVec::new(),
+        insert: false,
     }
-    let doc = Automerge::load(doc).ok()?;
-    // More operations than texts would mean that something was overwritten; then the chunks are read one by one.
-    let texts = texts_of(&doc);
-    (usize::try_from(doc.stats().num_ops).ok()? == texts.len()).then_some((names, doc, texts))
-}
-
-/// Every text of the document by its key; where two stand under one key, both.
-fn texts_of(doc: &Automerge) -> Texts {
-    let mut out = Vec::new();
-    for item in doc.map_range(ROOT, ..) {
-        let key = item.key.to_string();
-        if item.conflict {
-            for (value, _) in doc.get_all(ROOT, &key).unwrap_or_default() {
-                if let Value::Scalar(scalar) = value
-                    && let ScalarValue::Str(text) = scalar.as_ref()
-                {
-                    out.push((key.clone(), Arc::from(text.as_str())));
-                }
-            }
-        } else if let automerge::ValueRef::Scalar(automerge::ScalarValueRef::Str(text)) = item.value
-        {
-            out.push((key, Arc::from(&*text)));
-        }
-    }
-    out
 }

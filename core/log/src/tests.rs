@@ -90,6 +90,7 @@ fn a_change_that_deletes_is_held_apart_and_what_follows_it_is_read() {
     assert_eq!(trouble.len(), 2, "{trouble:?}");
 }
 
+#[cfg(feature = "documents")]
 #[test]
 fn a_document_with_an_overwrite_inside_shows_both_texts() {
     let (_, chunks, mut stamper) = begun();
@@ -106,6 +107,114 @@ fn a_document_with_an_overwrite_inside_shows_both_texts() {
         matches!(trouble.as_slice(), [Trouble::HeldApart { .. }]),
         "{trouble:?}"
     );
+}
+
+/// Nothing of ours writes a chunk with a whole document in it: a build for the browser refuses it in words.
+#[cfg(not(feature = "documents"))]
+#[test]
+fn a_document_in_a_chunk_is_set_aside_with_words_that_help() {
+    let (_, chunks, _) = begun();
+    let (log, trouble) = open(&[Chunk::of(foreign(&chunks).save())]);
+    assert_eq!(log.snapshot().n_statements(), 0);
+    assert!(
+        matches!(trouble.as_slice(), [Trouble::SetAside { why, .. }] if why.contains("merge it there")),
+        "{trouble:?}"
+    );
+}
+
+#[test]
+fn a_chunk_of_documents_becomes_one_of_changes_and_others_stay_as_they_are() {
+    let (_, chunks, _) = begun();
+    assert_eq!(Log::as_changes(chunks[0].clone()).unwrap(), chunks[0]);
+    let whole = Chunk::of(foreign(&chunks).save());
+    match Log::as_changes(whole.clone()) {
+        Ok(plain) => {
+            assert_ne!(plain, whole);
+            assert_eq!(
+                open(&[plain]).0.snapshot(),
+                open(&chunks).0.snapshot(),
+                "it says the same"
+            );
+        }
+        Err(refused) if cfg!(not(feature = "documents")) => {
+            assert!(refused.to_string().contains("merge it there"));
+        }
+        Err(refused) => panic!("documents are read, and not: {refused}"),
+    }
+}
+
+/// The log writes its changes itself; Automerge, asked to write the same, writes the same bytes.
+#[test]
+fn law_a_chunk_is_what_automerge_itself_would_write() {
+    let (mut log, chunks, mut stamper) = begun();
+    let mut doc = foreign(&chunks).with_actor(ActorId::from(vec![1; 16]));
+    let mut other = foreign(&chunks);
+    for n in 0..12_u8 {
+        let mut said: Vec<(Id, String)> = (0..=n % 3)
+            .map(|_| {
+                note(
+                    &mut stamper,
+                    &format!("{} words", "many ".repeat(usize::from(n) * 9)),
+                )
+            })
+            .collect();
+        // The clock of the tests stands still, so ids need chance of their own.
+        for (idx, (id, _)) in said.iter_mut().enumerate() {
+            *id = Id::new(
+                5_000,
+                [n, u8::try_from(idx).unwrap(), 0, 0, 0, 0, 0, 0, 0, 0],
+            );
+        }
+        let chunk = log
+            .append_all(said.iter().map(|(id, text)| (*id, text.as_str())))
+            .unwrap();
+        let mut tx = doc.transaction();
+        for (id, text) in &said {
+            tx.put(ROOT, id.to_string(), text.as_str()).unwrap();
+        }
+        tx.commit_with(automerge::transaction::CommitOptions::default().with_time(0));
+        let mut theirs = doc.get_last_local_change().unwrap();
+        assert_eq!(chunk.bytes, theirs.bytes().into_owned(), "at {n}");
+        // Now and then another device has written meanwhile, so that there are two heads.
+        if n % 4 == 1 {
+            let mut tx = other.transaction();
+            let (_, text) = note(&mut stamper, "from elsewhere");
+            tx.put(ROOT, Id::new(6_000, [n; 10]).to_string(), text)
+                .unwrap();
+            tx.commit();
+            let came = last_change(&other);
+            log.take_in(came.name, &came.bytes).unwrap();
+            doc.load_incremental(&came.bytes).unwrap();
+        }
+        let heads: Vec<String> = doc.get_heads().iter().map(ToString::to_string).collect();
+        assert_eq!(log.heads(), heads);
+    }
+}
+
+#[test]
+fn a_log_from_an_opening_goes_on_like_the_one_that_wrote_it() {
+    let (mut log, mut chunks, mut stamper) = begun();
+    let opening = log.opening().unwrap();
+    let kept =
+        |chunks: &[Chunk]| -> Vec<_> { chunks.iter().map(|c| (c.name, c.bytes.clone())).collect() };
+    let (mut quick, trouble) = Log::open([9; 16], kept(&chunks), Some(&opening));
+    let (mut slow, _) = open(&chunks);
+    assert!(trouble.is_empty());
+    assert_eq!(quick.opening(), Some(opening.clone()));
+    let (id, text) = note(&mut stamper, "after the opening");
+    let first = quick.append(id, &text).unwrap();
+    assert_eq!(first, slow.append(id, &text).unwrap());
+    log.take_in(first.name, &first.bytes).unwrap();
+    chunks.push(first);
+    // An older opening and a chunk that it does not know.
+    let (again, _) = Log::open([9; 16], kept(&chunks), Some(&opening));
+    for other in [&quick, &slow, &again] {
+        assert_eq!(other.snapshot(), log.snapshot());
+        assert_eq!(other.heads(), log.heads());
+        assert_eq!(other.since(&[]), log.since(&[]));
+        assert_eq!(other.opening(), log.opening());
+    }
+    assert_eq!(log.since(&log.heads()), None);
 }
 
 #[test]

@@ -73,8 +73,9 @@ pub fn parcel(c: &Parcel, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             let (read, _) = store.read_chunks()?;
             read.into_iter()
                 .filter(|(name, _)| known.contains(name))
-                .map(|(name, bytes)| Chunk { name, bytes })
-                .collect()
+                // A phone reads changes alone.
+                .map(|(name, bytes)| garboard_log::Log::as_changes(Chunk { name, bytes }))
+                .collect::<Result<_, _>>()?
         }
     };
     let sizes = match c.pictures {
