@@ -21,7 +21,7 @@ const SCREENS: &[(&str, &str)] = &[
     ("/add/step", "More ("),
     ("ENTRY:finding", "Belongs with"),
     ("ENTRY:repair", "What hangs on it"),
-    ("ENTRY:photograph", "Shoot the same view again"),
+    ("ENTRY:photograph", "Same view again"),
     ("ENTRY:reading", "Happened"),
     ("ENTRY:place", "At this place"),
     ("ENTRY:step", "Happened"),
