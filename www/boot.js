@@ -1,5 +1,4 @@
-// Starts the keeper first, then the page, and keeps what either says until the other listens.
-import init from './page.js';
+// Starts the keeper first, then the screens, and keeps what either says until the other listens.
 
 const BUILD = '__BUILD__';
 
@@ -13,6 +12,8 @@ let keeper = null;
 let onmessage = null;
 let onfault = null;
 let waiting = [];
+let nSent = 0;
+let drawn = null;
 
 function startKeeper() {
   if (keeper) keeper.terminate();
@@ -30,7 +31,7 @@ startKeeper();
 // What the page's module binds to.
 globalThis.garboard = {
   build: () => BUILD,
-  send(bytes, files) { keeper.postMessage({ bytes, files }, [bytes]); },
+  send(bytes, files) { nSent += 1; keeper.postMessage({ bytes, files }, [bytes]); },
   listen(message, fault) {
     onmessage = message;
     onfault = fault;
@@ -39,7 +40,25 @@ globalThis.garboard = {
     for (const one of kept) one.fault ? fault(one.fault) : message(one);
   },
   restart: startKeeper,
+  sent: () => nSent,
+  whole: () => draw('page'),
 };
+
+// Two modules can draw: the rail, small, with all that a first visit and a capture need, and the page with every
+// screen. One takes over from the other only when it is here and ready, on a fresh element.
+async function draw(name) {
+  const [module, code] = await Promise.all([
+    import(`./${name}.js`),
+    WebAssembly.compileStreaming(fetch(new URL(`./${name}_bg.wasm`, import.meta.url))),
+  ]);
+  if (drawn) {
+    drawn.leave();
+    const app = document.getElementById('app');
+    app.replaceWith(app.cloneNode(false));
+  }
+  drawn = module;
+  await module.default({ module_or_path: code });
+}
 
 function says(title, text) {
   const box = document.createElement('div');
@@ -54,7 +73,8 @@ function says(title, text) {
   document.getElementById('app').replaceChildren(box);
 }
 
-init({ module_or_path: new URL('./page_bg.wasm', import.meta.url) }).catch((error) => {
+const isForRail = !matchMedia('(min-width: 1100px)').matches && /^(#\/?(log|measure|write|place)?)?$/.test(location.hash);
+draw(isForRail ? 'rail' : 'page').catch((error) => {
   console.error(error);
   says('Garboard did not open', 'What is saved on this device is untouched. Load the page again; if it stays like this, the browser may be too old for WebAssembly.');
 });

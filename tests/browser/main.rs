@@ -108,6 +108,11 @@ async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
     browser.write("hand", "Ada").await?;
     browser.press("Begin the log").await?;
     browser.until_it_says("Working at").await?;
+    // The module with all screens takes over, and gives way to no network either.
+    browser.press("Boat").await?;
+    browser.until_it_says("No places yet").await?;
+    browser.press("Log").await?;
+    browser.until_it_says("Nothing written yet").await?;
     assert_eq!(browser.complaints().await?, Vec::<String>::new());
     browser.close().await
 }

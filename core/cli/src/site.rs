@@ -96,7 +96,7 @@ pub fn build(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Built, Erro
 
     let beside = folders.target.join("site.new");
     remove_folder(&beside)?;
-    say("Binding the two modules to the browser");
+    say("Binding the modules to the browser");
     assemble::bind(&modules, &beside)?;
     let build = assemble::shell(&folders.source, &beside)?;
     say("Compressing");
@@ -113,7 +113,7 @@ pub fn build(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Built, Erro
     write(&folders.fingerprint(), fingerprint.as_bytes())?;
     remove_folder(&old)?;
     say(&format!(
-        "The site is built ({build}): {} KB for a first load, {} KB more afterwards for pictures and dossiers, in {}",
+        "The site is built ({build}): {} KB for a first load, {} KB more afterwards for the other screens, pictures and dossiers, in {}",
         n_wire_bytes.div_ceil(1000),
         n_later_bytes.div_ceil(1000),
         site.display()

@@ -31,6 +31,18 @@ impl From<JsValue> for Error {
 
 use wasm_bindgen::JsCast as _;
 
+thread_local! {
+    /// Ends what was drawn.
+    static LEAVE: std::cell::RefCell<Option<Box<dyn FnOnce()>>> = std::cell::RefCell::default();
+}
+
+/// Ends what was drawn, with everything that listens.
+pub(crate) fn leave() {
+    if let Some(leave) = LEAVE.take() {
+        leave();
+    }
+}
+
 /// Draws a component into the shell.
 pub(crate) fn start<C>()
 where
@@ -41,6 +53,7 @@ where
         .and_then(|document| document.get_element_by_id("app"));
     if let Some(root) = root {
         root.set_inner_html("");
-        yew::Renderer::<C>::with_root(root).render();
+        let drawn = yew::Renderer::<C>::with_root(root).render();
+        LEAVE.set(Some(Box::new(move || drawn.destroy())));
     }
 }

@@ -4,6 +4,9 @@
 //! state; components take data and callbacks and know neither the desk nor the browser; the
 //! browser's types are named in the `browser` folder only.
 //!
+//! It is built twice, as two modules: the *rail*, which is all that a first visit waits for, and the
+//! *page* with every screen, which takes over when a screen is asked for that the rail lacks.
+//!
 //! # What this crate does not do
 //!
 //! It stores nothing but habits (the light, the last instrument, a draft): the log belongs to the
@@ -23,9 +26,20 @@ mod state;
 
 use wasm_bindgen::prelude::wasm_bindgen;
 
-/// Draws the page into the shell's `#app`; the boot file's `init` calls it.
-#[wasm_bindgen(start)]
-pub fn start() {
+/// Draws the start, the running page and the capture rail into the shell's `#app`; other screens are fetched when asked for.
+pub fn start_rail() {
     console_error_panic_hook::set_once();
-    browser::start::<pages::App>();
+    browser::start::<pages::App<pages::Rail>>();
+}
+
+/// Draws all screens into the shell's `#app`.
+pub fn start_page() {
+    console_error_panic_hook::set_once();
+    browser::start::<pages::App<pages::Whole>>();
+}
+
+/// Takes the screens away, before another module draws there; the boot file calls it.
+#[wasm_bindgen]
+pub fn leave() {
+    browser::leave();
 }

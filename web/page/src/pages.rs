@@ -12,6 +12,7 @@ mod log;
 mod marks;
 mod measure;
 mod part;
+mod rooms;
 mod share;
 mod shell;
 mod sound;
@@ -20,3 +21,4 @@ mod work;
 mod write;
 
 pub(crate) use app::App;
+pub(crate) use rooms::{Rail, Whole};

@@ -16,9 +16,10 @@ const PRECACHE: &str = "/*PRECACHE*/[]";
 const LATER: &str = "/*LATER*/[]";
 const WORKER: &str = "sw.js";
 
-/// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `keeper` and `press`.
+/// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `rail`, `keeper` and `press`.
 pub(super) fn bind(modules: &Modules, site: &Path) -> Result<(), Error> {
     for (module, wasm) in [
+        ("rail", &modules.rail),
         ("page", &modules.page),
         ("keeper", &modules.keeper),
         ("press", &modules.press),
@@ -119,9 +120,9 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
     }
 }
 
-/// Whether a file belongs to the press, which is fetched when the first load is over.
+/// Whether a file is fetched when the first load is over: the page with every screen, and the press.
 fn is_later(name: &str) -> bool {
-    name.starts_with("press")
+    name.starts_with("press") || name.starts_with("page")
 }
 
 /// Writes `.br` and `.gz` beside every file that gets smaller by it. Returns how many bytes a

@@ -15,7 +15,9 @@ const PROFILE: &str = "phone";
 /// The modules as the compiler leaves them.
 #[derive(Debug)]
 pub(super) struct Modules {
-    /// The screens.
+    /// The screens that a first visit needs.
+    pub(super) rail: PathBuf,
+    /// All screens.
     pub(super) page: PathBuf,
     /// The log's keeper.
     pub(super) keeper: PathBuf,
@@ -86,6 +88,7 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
             "-p",
             "garboard-press",
             "--lib",
+            "--bins",
         ])
         .args(["--config", &without_paths(&folders.source)])
         .arg("--target-dir")
@@ -125,7 +128,8 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
     }
     let at = folders.target.join(TARGET).join(PROFILE);
     Ok(Modules {
-        page: at.join("garboard_page.wasm"),
+        rail: at.join("rail.wasm"),
+        page: at.join("page.wasm"),
         keeper: at.join("garboard_keeper.wasm"),
         press: at.join("garboard_press.wasm"),
     })

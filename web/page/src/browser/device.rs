@@ -8,6 +8,7 @@ use yew::Callback;
 
 use super::Error;
 
+/// The boot file asks the same, to begin with all screens where there is room for them.
 const WIDE: &str = "(min-width: 1100px)";
 
 /// Whether there is room for the page and an entry side by side.

@@ -19,6 +19,12 @@ extern "C" {
     fn listen(message: &Closure<dyn FnMut(JsValue)>, fault: &Closure<dyn FnMut(String)>);
     #[wasm_bindgen(js_namespace = garboard)]
     fn restart();
+    /// How many messages were sent before, by another module of the page.
+    #[wasm_bindgen(js_namespace = garboard)]
+    fn sent() -> u32;
+    /// Goes over to the module with all screens.
+    #[wasm_bindgen(js_namespace = garboard, catch)]
+    async fn whole() -> Result<JsValue, JsValue>;
 }
 
 /// What came back: the answer with the files beside it, or what went wrong.
@@ -47,7 +53,8 @@ impl Keeper {
     /// Listens to the worker that the boot file started.
     pub(crate) fn connect(onreport: Callback<Report>, onstopped: Callback<()>) -> Self {
         let inner = Rc::new(Inner {
-            next: Cell::new(1),
+            // Answers to what another module asked are nobody's here.
+            next: Cell::new(sent().wrapping_add(1)),
             waiting: RefCell::default(),
             held: RefCell::default(),
             n_restarts: Cell::new(0),
@@ -104,6 +111,16 @@ impl Keeper {
 fn take<T>(list: &mut Vec<(u32, T)>, number: u32) -> Option<T> {
     let idx = list.iter().position(|(known, _)| *known == number)?;
     Some(list.swap_remove(idx).1)
+}
+
+/// Goes over to the module with all screens, which then draws this one's place.
+///
+/// # Errors
+///
+/// When it cannot be had, with no network before it was ever fetched; this module stays.
+pub(crate) async fn take_whole() -> Result<(), super::Error> {
+    whole().await?;
+    Ok(())
 }
 
 /// The page's build, as the site's builder named it.

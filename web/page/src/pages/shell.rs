@@ -6,21 +6,9 @@ use yew::{
     use_node_ref,
 };
 
-use super::add::Add;
-use super::boat::Boat;
-use super::camera::{self, Camera};
-use super::change::Change;
-use super::differences::Differences;
-use super::entry::Entry;
-use super::gallery::Gallery;
-use super::log::Log;
-use super::marks::Marks;
-use super::measure::Measure;
+use super::camera;
 use super::part::device_word;
-use super::share::Share;
-use super::sound::Say;
-use super::work::{StillOpen, Work};
-use super::write::Write;
+use super::rooms::Rooms;
 use crate::browser::{self, event, file::Files};
 use crate::components::{
     NoticeBarProps, RailProps, TabsProps, WorkingAtStripProps, notice_bar, rail, tabs,
@@ -39,7 +27,7 @@ pub(crate) struct PageProps {
 
 /// An open log.
 #[component]
-pub(crate) fn Shell(props: &PageProps) -> Html {
+pub(crate) fn Shell<R: Rooms>(props: &PageProps) -> Html {
     let desk = &props.desk;
     let state = &desk.state;
     let stint = state.own_stint().cloned();
@@ -60,41 +48,14 @@ pub(crate) fn Shell(props: &PageProps) -> Html {
     }
 
     let is_sheet = state.route.is_sheet();
-    let detail = match &state.route {
-        Route::Entry(id) => {
-            Some(html! { <Entry desk={desk.clone()} id={id.clone()} key={id.clone()} /> })
-        }
-        Route::Add { kind, about } => Some(
-            html! { <Add desk={desk.clone()} kind={kind.clone()} about={about.clone()} key={state.route.hash()} /> },
-        ),
-        Route::Measure => Some(html! { <Measure desk={desk.clone()} /> }),
-        Route::Write => Some(html! { <Write desk={desk.clone()} /> }),
-        Route::Change => Some(html! { <Change desk={desk.clone()} /> }),
-        Route::Differences => Some(html! { <Differences desk={desk.clone()} /> }),
-        Route::Say => Some(html! { <Say desk={desk.clone()} /> }),
-        Route::Camera { answers } => Some(
-            html! { <Camera desk={desk.clone()} answers={answers.clone()} key={state.route.hash()} /> },
-        ),
-        Route::Gallery => Some(html! { <Gallery desk={desk.clone()} /> }),
-        Route::Marks(id) => {
-            Some(html! { <Marks desk={desk.clone()} id={id.clone()} key={id.clone()} /> })
-        }
-        _ => None,
-    };
+    let detail = R::detail(desk, &state.route);
     let has_detail = detail.is_some();
     let beside = match detail {
         Some(detail) => Some(detail),
-        None if state.is_wide && state.section == Section::Log => {
-            Some(html! { <StillOpen desk={desk.clone()} /> })
-        }
+        None if state.is_wide && state.section == Section::Log => Some(R::beside(desk)),
         None => None,
     };
-    let main = match state.section {
-        Section::Log => html! { <Log desk={desk.clone()} /> },
-        Section::Boat => html! { <Boat desk={desk.clone()} /> },
-        Section::Work => html! { <Work desk={desk.clone()} /> },
-        Section::Share => html! { <Share desk={desk.clone()} /> },
-    };
+    let main = R::main(desk, state.section);
 
     let onopen = {
         let desk = desk.clone();

@@ -1,0 +1,5 @@
+//! The whole module: every screen.
+
+fn main() {
+    garboard_page::start_page();
+}
