@@ -112,7 +112,7 @@ async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
     browser.press("Boat").await?;
     browser.until_it_says("No places yet").await?;
     browser.press("Log").await?;
-    browser.until_it_says("Nothing written yet").await?;
+    browser.until_it_says("Begins the log").await?;
     assert_eq!(browser.complaints().await?, Vec::<String>::new());
     browser.close().await
 }
