@@ -5,6 +5,7 @@ use garboard_record::{Decimal, Money, Quantity};
 
 use crate::json::{self, Json};
 use crate::moment::Moment;
+use crate::named::Named;
 
 /// What stands in one field, as typed.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -15,6 +16,48 @@ pub(crate) struct Draft {
     pub(crate) unit: String,
     /// The chosen values' JSON, when there can be several.
     pub(crate) several: Vec<String>,
+}
+
+/// Drafts as one text, so that a half-written form survives a killed page.
+pub(crate) fn kept(drafts: &Named<Draft>) -> String {
+    let fields: Vec<(String, String)> = drafts
+        .iter()
+        .filter(|(_, draft)| !draft.is_blank())
+        .map(|(name, draft)| {
+            let parts: Vec<String> = [&draft.text, &draft.unit]
+                .into_iter()
+                .chain(&draft.several)
+                .map(|part| json::string(part))
+                .collect();
+            (name.clone(), json::list(&parts))
+        })
+        .collect();
+    if fields.is_empty() {
+        String::new()
+    } else {
+        json::object(&fields)
+    }
+}
+
+/// Puts what [`kept`] kept over the drafts of a form that is opened again.
+pub(crate) fn take_up(drafts: &mut Named<Draft>, kept: &str) {
+    let Some(Json::Object(fields)) = Json::read(kept) else {
+        return;
+    };
+    for (name, parts) in &fields {
+        let Json::List(parts) = parts else { continue };
+        let mut parts = parts.iter().filter_map(Json::text).map(str::to_owned);
+        let mut next = || parts.next().unwrap_or_default();
+        let (text, unit) = (next(), next());
+        drafts.set(
+            name,
+            Draft {
+                text,
+                unit,
+                several: parts.collect(),
+            },
+        );
+    }
 }
 
 impl Draft {

@@ -1,5 +1,6 @@
 //! What is typed becomes JSON, and comes back as it was typed.
 
+use crate::named::Named;
 use garboard_protocol::{FormField, Input};
 
 use super::Draft;
@@ -26,6 +27,35 @@ fn check(input: Input, typed: &str, unit: &str, json: &str) {
         Some(json),
         "what was read back means the same"
     );
+}
+
+#[test]
+fn a_half_written_form_is_taken_up_again() {
+    let mut drafts = Named::default();
+    drafts.set("title", Draft::of("soft \"core\"\nand more"));
+    drafts.set(
+        "extent",
+        Draft {
+            unit: "m2".to_owned(),
+            ..Draft::of("0,4")
+        },
+    );
+    drafts.set(
+        "kinds",
+        Draft {
+            several: vec!["\"rot\"".to_owned(), "\"crack\"".to_owned()],
+            ..Draft::default()
+        },
+    );
+    let mut again = Named::default();
+    super::take_up(&mut again, &super::kept(&drafts));
+    for (name, draft) in drafts.iter() {
+        assert_eq!(again.get(name), Some(draft));
+    }
+    assert_eq!(super::kept(&Named::default()), "");
+    let before = again.clone();
+    super::take_up(&mut again, "no drafts");
+    assert_eq!(again, before);
 }
 
 #[test]

@@ -12,7 +12,7 @@ use yew::{
 
 use crate::browser::{event, file::Files, locale, memory};
 use crate::components::{FieldInputProps, Options, field_input, not_saved, settled};
-use crate::draft::Draft;
+use crate::draft::{self, Draft};
 use crate::hooks::{AskedFor, Desk, use_asked};
 use crate::json;
 use crate::named::Named;
@@ -94,8 +94,16 @@ fn Filling(props: &FillingProps) -> Html {
     let FillingProps { desk, form, about } = props;
     let drafts = {
         let (form, about) = (form.clone(), about.clone());
-        use_state(move || first_drafts(&form, about.as_deref()))
+        use_state(move || {
+            let mut drafts = first_drafts(&form, about.as_deref());
+            draft::take_up(
+                &mut drafts,
+                &memory::recall(&draft_key(&form, about.as_deref())),
+            );
+            drafts
+        })
     };
+    let key = draft_key(form, about.as_deref());
     let happened = use_state(String::new);
     let wrong = use_state(Named::<AttrValue>::default);
     let trouble = use_state(|| None::<Trouble>);
@@ -137,6 +145,7 @@ fn Filling(props: &FillingProps) -> Html {
                     .map_or_else(Callback::noop, |about| joining(&desk, &form, about));
                 is_busy.set(true);
                 trouble.set(None);
+                let key = draft_key(&form, about.as_deref());
                 let (told, trouble, is_busy) = (desk.clone(), trouble.clone(), is_busy.clone());
                 desk.say_about(
                     ask,
@@ -144,6 +153,7 @@ fn Filling(props: &FillingProps) -> Html {
                         is_busy.set(false);
                         match outcome {
                             Ok(entries) => {
+                                memory::keep(&key, "");
                                 join.emit(entries);
                                 told.back();
                             }
@@ -157,10 +167,11 @@ fn Filling(props: &FillingProps) -> Html {
     let field = |field: &FormField| {
         let name = field.name.clone();
         let onchange = {
-            let (drafts, name) = (drafts.clone(), name.clone());
+            let (drafts, name, key) = (drafts.clone(), name.clone(), key.clone());
             Callback::from(move |draft: Draft| {
                 let mut next = (*drafts).clone();
                 next.set(&name, draft);
+                memory::keep(&key, &draft::kept(&next));
                 drafts.set(next);
             })
         };
@@ -199,7 +210,7 @@ fn Filling(props: &FillingProps) -> Html {
                     <h1 tabindex="-1" ref={heading}>{ form.title.clone() }</h1>
                     if let Some(about) = about { <p class="page-kind">{ format!("for {}: {}", about.kind_word.to_ascii_lowercase(), about.title) }</p> }
                 </div>
-                { leave(desk) }
+                { leave_after(desk, { let key = key.clone(); Callback::from(move |()| memory::keep(&key, "")) }) }
             </div>
             <div class="sheet-body">
                 { for shown.into_iter().map(&field) }
@@ -220,10 +231,25 @@ fn Filling(props: &FillingProps) -> Html {
     }
 }
 
+/// Under which name a half-written form is remembered.
+fn draft_key(form: &Form, about: Option<&EntryView>) -> String {
+    let about = about.map_or("", |about| about.id.as_str());
+    format!("draft.{}.{about}", form.kind)
+}
+
 /// The key that leaves a sheet with nothing saved.
 pub(super) fn leave(desk: &Desk) -> Html {
+    leave_after(desk, Callback::noop())
+}
+
+/// The same, when something must be let go of first.
+fn leave_after(desk: &Desk, let_go: Callback<()>) -> Html {
     let desk = desk.clone();
-    html! { <button type="button" class="link" onclick={Callback::from(move |_: yew::MouseEvent| desk.back())}>{ "Leave" }</button> }
+    let onclick = Callback::from(move |_: yew::MouseEvent| {
+        let_go.emit(());
+        desk.back();
+    });
+    html! { <button type="button" class="link" {onclick}>{ "Leave" }</button> }
 }
 
 /// What a field says, in JSON.

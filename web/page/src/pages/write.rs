@@ -9,7 +9,7 @@ use super::add::{checked, leave, use_options};
 use super::shell::{PageProps, going};
 use crate::browser::{event, memory};
 use crate::components::{ChoiceKeysProps, FieldInputProps, choice_keys, field_input, not_saved};
-use crate::draft::Draft;
+use crate::draft::{self, Draft};
 use crate::json;
 use crate::named::Named;
 use crate::state::Route;
@@ -25,7 +25,11 @@ pub(crate) fn Write(props: &PageProps) -> Html {
     let desk = &props.desk;
     let is_finding = use_state(|| memory::recall("write.as") == "finding");
     let words = use_state(|| memory::recall("write.words"));
-    let drafts = use_state(Named::<Draft>::default);
+    let drafts = use_state(|| {
+        let mut drafts = Named::<Draft>::default();
+        draft::take_up(&mut drafts, &memory::recall("write.drafts"));
+        drafts
+    });
     let wrong = use_state(Named::<AttrValue>::default);
     let stays = use_state(|| true);
     let trouble = use_state(|| None::<Trouble>);
@@ -113,6 +117,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                             Err(words) => return trouble.set(Some(words)),
                         };
                         memory::keep("write.words", "");
+                        memory::keep("write.drafts", "");
                         if let (true, Some(entry)) = (is_finding && stays, entries.first()) {
                             told.work_at(WorkAt {
                                 place: place.clone(),
@@ -160,6 +165,7 @@ pub(crate) fn Write(props: &PageProps) -> Html {
                             Callback::from(move |draft: Draft| {
                                 let mut next = (*drafts).clone();
                                 next.set(&name, draft);
+                                memory::keep("write.drafts", &draft::kept(&next));
                                 drafts.set(next);
                             })
                         };
