@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use crate::chromium::{Chromium, served};
 use crate::keeper::Keeper;
 
-/// The screens by their address, with words that show that they are drawn; `ENTRY:kind` stands for an entry of that kind.
+/// The screens by their address, with words that show that they are drawn; `ENTRY:kind` stands for an entry of that kind, on its page unless an address stands before it.
 const SCREENS: &[(&str, &str)] = &[
     ("/log", "Filter"),
     ("/boat", "Plan"),
@@ -25,6 +25,11 @@ const SCREENS: &[(&str, &str)] = &[
     ("ENTRY:reading", "Happened"),
     ("ENTRY:place", "At this place"),
     ("ENTRY:step", "Happened"),
+    ("/say", "Record"),
+    ("/pictures", "Choose pictures"),
+    ("/camera", "None taken yet"),
+    ("/camera/ENTRY:photograph", "Earlier picture"),
+    ("/marks/ENTRY:photograph", "Choose what to draw"),
 ];
 
 /// axe-core as the package registry has it.
@@ -73,12 +78,13 @@ async fn no_screen_shuts_anybody_out() -> Result<()> {
     browser.client.goto(&address).await?;
     browser.until_it_says("Saved on this").await?;
     for (screen, words) in SCREENS {
-        let hash = match screen.strip_prefix("ENTRY:") {
-            Some(kind) => {
+        let hash = match screen.split_once("ENTRY:") {
+            Some((before, kind)) => {
                 let id = entries[kind]
                     .as_str()
                     .with_context(|| format!("no {kind}"))?;
-                format!("/entry/{id}")
+                let before = if before.is_empty() { "/entry/" } else { before };
+                format!("{before}{id}")
             }
             None => (*screen).to_owned(),
         };

@@ -183,7 +183,7 @@ fn a_sound_note_goes_along_with_originals_until_it_is_withdrawn() {
         (Size::Original, "audio/webm")
     );
     assert_eq!(with(&built, Pictures::Views), None);
-    let withdrawal = format!(r#"{{"entry":"{note}","digest":"{digest}"}}"#);
+    let withdrawal = format!(r#"{{"entry":"{note}","digest":"{digest}","why":"private"}}"#);
     say(&mut built, "withdrawal", &withdrawal);
     assert_eq!(with(&built, Pictures::Originals), None);
 }

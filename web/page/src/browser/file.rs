@@ -1,10 +1,9 @@
 //! Files that come in from the person and go out to them.
 
-use std::cell::RefCell;
 use std::rc::Rc;
 
 use gloo::timers::callback::Timeout;
-use js_sys::Array;
+use js_sys::{Array, Reflect};
 use wasm_bindgen::{JsCast as _, JsValue};
 use web_sys::{Blob, DataTransfer, File, HtmlAnchorElement, HtmlInputElement, ShareData, Url};
 
@@ -127,7 +126,7 @@ impl Files {
         let Some(navigator) = web_sys::window().map(|window| window.navigator()) else {
             return false;
         };
-        let has = js_sys::Reflect::has(&navigator, &"canShare".into()).unwrap_or(false);
+        let has = Reflect::has(&navigator, &"canShare".into()).unwrap_or(false);
         let Ok(list) = self.named(names) else {
             return false;
         };
@@ -194,19 +193,35 @@ impl Drop for Address {
     }
 }
 
-thread_local! {
-    /// Files that were dropped or chosen on one screen, for another, and the place that they are meant for.
-    static LAID_BY: RefCell<Option<(Files, String)>> = RefCell::default();
+/// Under this name files lie that were dropped or chosen on one screen, for another: beside the boot file's own things,
+/// where the module that takes over finds them.
+const LAID_BY: &str = "laidBy";
+
+fn bench() -> Option<JsValue> {
+    Reflect::get(&js_sys::global(), &"garboard".into())
+        .ok()
+        .filter(JsValue::is_object)
 }
 
-/// Lays files by for the screen that takes in many.
-pub(crate) fn lay_by(files: Files, place: &str) {
-    LAID_BY.set(Some((files, place.to_owned())));
+/// Lays files by for the screen that takes in many, with the place that they are meant for.
+pub(crate) fn lay_by(files: &Files, place: &str) {
+    if let Some(bench) = bench() {
+        let laid = Array::of2(&files.to_list(), &place.into());
+        // The object is the boot file's own and takes every field.
+        drop(Reflect::set(&bench, &LAID_BY.into(), &laid));
+    }
 }
 
 /// Takes what was laid by, once.
 pub(crate) fn take_laid_by() -> Option<(Files, String)> {
-    LAID_BY.take()
+    let bench = bench()?;
+    let laid: Array = Reflect::get(&bench, &LAID_BY.into())
+        .ok()?
+        .dyn_into()
+        .ok()?;
+    drop(Reflect::set(&bench, &LAID_BY.into(), &JsValue::UNDEFINED));
+    let files = Files::of_message(&laid.get(0));
+    Some((files, laid.get(1).as_string().unwrap_or_default()))
 }
 
 fn anchor() -> Result<HtmlAnchorElement, Error> {

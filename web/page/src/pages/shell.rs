@@ -161,7 +161,7 @@ fn to_gallery(desk: &Desk) -> Callback<Files> {
     let desk = desk.clone();
     Callback::from(move |files: Files| {
         if desk.state.can_write() {
-            browser::file::lay_by(files, "");
+            browser::file::lay_by(&files, "");
             desk.go(&Route::Gallery);
             // The screen may be open already, and then looks again.
             desk.dispatch(crate::state::Action::Touched);

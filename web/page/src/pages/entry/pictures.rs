@@ -267,7 +267,7 @@ pub(super) fn from_files(desk: &Desk, view: &EntryView) -> Html {
     let picked = Callback::from(move |files: Files| {
         if let Some(place) = for_place.as_deref().filter(|_| files.len() > 1) {
             // Many are put in order first, and can go to several places.
-            file::lay_by(files, place);
+            file::lay_by(&files, place);
             return desk.go(&Route::Gallery);
         }
         let words = match files.len() {
