@@ -92,7 +92,10 @@ if ('serviceWorker' in navigator) {
   navigator.serviceWorker.register(new URL('./sw.js', import.meta.url)).then((found) => {
     registration = found;
     const look = () => {
-      if (found.waiting && navigator.serviceWorker.controller) dispatchEvent(new Event('garboard-newer'));
+      if (!found.waiting || !navigator.serviceWorker.controller) return;
+      const line = new MessageChannel();
+      line.port1.onmessage = ({ data }) => dispatchEvent(new CustomEvent('garboard-newer', { detail: data }));
+      found.waiting.postMessage('what changed', [line.port2]);
     };
     // The page listens once it is drawn.
     setTimeout(look, 1500);

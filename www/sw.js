@@ -45,6 +45,14 @@ self.addEventListener('message', (event) => {
   // Without a network it is tried again at the next start.
   if (event.data === 'fetch the rest') event.waitUntil(fetchLater().catch(() => {}));
   if (event.data === 'take over') self.skipWaiting();
+  // Asked of a newer build by the pages of the one before.
+  if (event.data === 'what changed') {
+    event.waitUntil((async () => {
+      const shelf = await caches.open(SHELF);
+      const news = await shelf.match(new URL('news.txt', self.registration.scope).href);
+      event.ports[0].postMessage(news ? await news.text() : '');
+    })());
+  }
 });
 
 self.addEventListener('fetch', (event) => {

@@ -108,8 +108,8 @@ pub(crate) struct State {
     pub(crate) pictures: u32,
     /// Whether another tab writes.
     pub(crate) is_follower: bool,
-    /// Whether a newer build of the site lies ready.
-    pub(crate) is_newer_ready: bool,
+    /// What the newer build of the site brings that lies ready, a line each; `None` when none does.
+    pub(crate) newer: Option<String>,
     /// Whether there is room for two columns.
     pub(crate) is_wide: bool,
     next_notice: u32,
@@ -190,8 +190,8 @@ pub(crate) enum Action {
     },
     /// A notice is put away.
     PutAway(u32),
-    /// A newer build lies ready.
-    NewerReady,
+    /// A newer build lies ready, with what it brings.
+    NewerReady(String),
     /// The width changed.
     Wide(bool),
     /// Something in the log may have changed.
@@ -319,7 +319,7 @@ impl State {
                 is_passing,
             } => self.notice(lead, rest, entry, is_passing),
             Action::PutAway(number) => self.notices.retain(|notice| notice.number != number),
-            Action::NewerReady => self.is_newer_ready = true,
+            Action::NewerReady(news) => self.newer = Some(news),
             Action::Wide(is_wide) => self.is_wide = is_wide,
             Action::Touched => self.touch(),
         }

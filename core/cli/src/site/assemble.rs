@@ -15,6 +15,7 @@ const BUILD: &str = "__BUILD__";
 const PRECACHE: &str = "/*PRECACHE*/[]";
 const LATER: &str = "/*LATER*/[]";
 const WORKER: &str = "sw.js";
+const CHANGELOG: &str = "docs/changelog.md";
 
 /// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `rail`, `keeper` and `press`.
 pub(super) fn bind(modules: &Modules, site: &Path) -> Result<(), Error> {
@@ -52,6 +53,10 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
         write(&site.join(&boot), &read(&source.join("web").join(&boot))?)?;
         shell.push(boot);
     }
+    write(
+        &site.join("news.txt"),
+        news(&source.join(CHANGELOG))?.as_bytes(),
+    )?;
     let all = files(site)?;
 
     let mut sum = Sha256::new();
@@ -118,6 +123,18 @@ pub(super) fn shell(source: &Path, site: &Path) -> Result<String, Error> {
             token: PRECACHE,
         })
     }
+}
+
+/// What the newest version brings, a line each, for the person who is asked to change over.
+fn news(changelog: &Path) -> Result<String, Error> {
+    let text = String::from_utf8_lossy(&read(changelog)?).into_owned();
+    let newest = text.split("\n## ").nth(1).unwrap_or_default();
+    let lines: Vec<&str> = newest
+        .lines()
+        .take_while(|line| !line.starts_with("Known to be short"))
+        .filter_map(|line| line.strip_prefix("- "))
+        .collect();
+    Ok(lines.join("\n"))
 }
 
 /// Whether a file is fetched when the first load is over: the page with every screen, and the press.

@@ -19,7 +19,12 @@ const PARTS: &[&str] = &[
     "www",
 ];
 
-const FILES: &[&str] = &["Cargo.toml", "Cargo.lock", "core/cli/src/site.rs"];
+const FILES: &[&str] = &[
+    "Cargo.toml",
+    "Cargo.lock",
+    "core/cli/src/site.rs",
+    "docs/changelog.md",
+];
 
 /// Returns the fingerprint of the sources under a workspace.
 pub(super) fn of(source: &Path) -> Result<String, Error> {

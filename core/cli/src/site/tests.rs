@@ -22,12 +22,19 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
         &[
             ("web/keeper/boot.js", "start('__BUILD__')"),
             ("web/press/boot.js", "receive()"),
+            (
+                "docs/changelog.md",
+                "# Changelog\n\n## 2\n\nMore.\n\n- one\n- two\n\nKnown to be short of:\n\n- three\n\n## 1\n\n- old\n",
+            ),
             ("www/index.html", "<p>__BUILD__"),
             ("www/icons/a.svg", "__BUILD__ is left alone here"),
             ("www/sw.js", "'__BUILD__' /*PRECACHE*/[] /*LATER*/[]"),
         ],
     );
-    lay(&site, &[("page_bg.wasm", "module")]);
+    lay(
+        &site,
+        &[("rail_bg.wasm", "module"), ("page_bg.wasm", "module")],
+    );
     let build = assemble::shell(&source, &site).unwrap();
     assert_eq!(build.len(), 16);
     let read = |name: &str| fs::read_to_string(site.join(name)).unwrap();
@@ -37,13 +44,17 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
     assert_eq!(
         read("sw.js"),
         format!(
-            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./page_bg.wasm"] ["./press/boot.js"]"#
+            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./news.txt", "./rail_bg.wasm"] ["./page_bg.wasm", "./press/boot.js"]"#
         )
     );
+    assert_eq!(read("news.txt"), "one\ntwo");
 
     // Another module gives another build, the same one the same.
     let again = room.path().join("again");
-    lay(&again, &[("page_bg.wasm", "module")]);
+    lay(
+        &again,
+        &[("rail_bg.wasm", "module"), ("page_bg.wasm", "module")],
+    );
     assert_eq!(assemble::shell(&source, &again).unwrap(), build);
     let changed = room.path().join("changed");
     lay(&changed, &[("page_bg.wasm", "another module")]);
@@ -62,6 +73,7 @@ fn a_shell_without_its_tokens_is_refused() {
         lay(
             &source,
             &[
+                ("docs/changelog.md", ""),
                 ("web/keeper/boot.js", ""),
                 ("web/press/boot.js", ""),
                 ("www/sw.js", text),

@@ -41,12 +41,19 @@ pub(crate) fn set_light(light: Option<&str>) {
     super::memory::keep("light", light.unwrap_or_default());
 }
 
-/// Tells when a newer build of the site lies ready, until dropped.
-pub(crate) fn on_newer(found: Callback<()>) -> Option<EventListener> {
+/// Tells when a newer build of the site lies ready, with what it brings, a line each; until dropped.
+pub(crate) fn on_newer(found: Callback<String>) -> Option<EventListener> {
     let window = web_sys::window()?;
-    Some(EventListener::new(&window, "garboard-newer", move |_| {
-        found.emit(());
-    }))
+    Some(EventListener::new(
+        &window,
+        "garboard-newer",
+        move |event| {
+            let news = js_sys::Reflect::get(event, &"detail".into())
+                .ok()
+                .and_then(|detail| detail.as_string());
+            found.emit(news.unwrap_or_default());
+        },
+    ))
 }
 
 /// Goes over to the newer build, or loads the page again where none lies ready.

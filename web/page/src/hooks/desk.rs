@@ -61,8 +61,8 @@ pub(crate) fn use_desk_here() -> Desk {
                 browser::device::on_wide(Callback::from(move |is_wide| {
                     wide.dispatch(Action::Wide(is_wide));
                 })),
-                browser::device::on_newer(Callback::from(move |()| {
-                    newer.dispatch(Action::NewerReady);
+                browser::device::on_newer(Callback::from(move |news| {
+                    newer.dispatch(Action::NewerReady(news));
                 })),
             ];
             move || drop(listeners)
@@ -144,7 +144,7 @@ impl Desk {
     /// Tells the person what went wrong.
     pub(crate) fn tell_trouble(&self, trouble: &Trouble) {
         match trouble.kind {
-            TroubleKind::OtherBuild => self.dispatch(Action::NewerReady),
+            TroubleKind::OtherBuild => self.dispatch(Action::NewerReady(String::new())),
             TroubleKind::Stopped => {}
             _ => self.warn(trouble.happened.clone(), rest_of(trouble)),
         }

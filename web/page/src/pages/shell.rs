@@ -97,12 +97,15 @@ pub(crate) fn Shell<R: Rooms>(props: &PageProps) -> Html {
 
 /// A newer build lies ready.
 pub(super) fn newer(desk: &Desk) -> Html {
-    if !desk.state.is_newer_ready {
+    let Some(news) = &desk.state.newer else {
         return Html::default();
-    }
+    };
     html! {
         <div class="notice" role="status">
             <p><strong>{ "A newer build of Garboard is here." }</strong>{ " Your log stays as it is." }</p>
+            if !news.is_empty() {
+                <details><summary>{ "What changed" }</summary><ul class="bullets">{ for news.lines().map(|line| html! { <li>{ line.to_owned() }</li> }) }</ul></details>
+            }
             <button type="button" class="link" onclick={Callback::from(|_| browser::device::take_newer())}>{ "Change over now" }</button>
         </div>
     }
