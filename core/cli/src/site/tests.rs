@@ -107,6 +107,7 @@ fn the_fingerprint_follows_what_the_site_is_made_of() {
         room.path(),
         &[
             ("Cargo.toml", ""),
+            ("docs/changelog.md", ""),
             ("Cargo.lock", ""),
             ("core/cli/src/site.rs", ""),
             ("www/index.html", "one"),
