@@ -10,6 +10,8 @@ pub struct Plan {
     pub length_mm: Option<i64>,
     /// The beam in millimetres, where it is known.
     pub beam_mm: Option<i64>,
+    /// The photograph or drawing that the boat's particulars name as the plan.
+    pub picture: Option<Id>,
     /// The places that are not struck, numbered in reading order.
     pub pins: Vec<Pin>,
 }
@@ -25,6 +27,8 @@ pub struct Pin {
     pub along_mm: Option<i64>,
     /// Millimetres to starboard of the centreline; to port it is negative.
     pub across_mm: i64,
+    /// The mark that points at the place on the plan's picture; of several the one with the lowest id.
+    pub mark: Option<Id>,
     /// Whether `across_mm` is only drawn where the side lies, and was not measured.
     pub is_drawn_by_side: bool,
 }
@@ -54,6 +58,17 @@ pub fn plan(snapshot: &Snapshot, index: &Index) -> Plan {
     let boat = snapshot.boat().map(|(_, boat)| boat);
     let length_mm = boat.and_then(|boat| millimetres(boat.length_overall.as_ref()?));
     let beam_mm = boat.and_then(|boat| millimetres(boat.beam.as_ref()?));
+    let picture = boat.and_then(|boat| boat.plan).filter(|picture| {
+        snapshot
+            .entry(*picture)
+            .is_some_and(|entry| !entry.is_struck() && matches!(entry.body, Body::Photograph(_)))
+    });
+    let mark_of = |place: Id| {
+        index
+            .by_field(snapshot, picture?, "photograph")
+            .find(|entry| matches!(&entry.body, Body::Mark(mark) if mark.shows == Some(place) && mark.points.len() >= 2))
+            .map(|entry| entry.id)
+    };
     let mut pins = Vec::new();
     for (place, _) in index.tree() {
         let Some(entry) = snapshot.entry(place).filter(|entry| !entry.is_struck()) else {
@@ -99,12 +114,14 @@ pub fn plan(snapshot: &Snapshot, index: &Index) -> Plan {
             number: u32::try_from(pins.len() + 1).unwrap_or(u32::MAX),
             along_mm,
             across_mm,
+            mark: mark_of(place),
             is_drawn_by_side,
         });
     }
     Plan {
         length_mm,
         beam_mm,
+        picture,
         pins,
     }
 }

@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::ask::PictureSize;
-use crate::entry::{Dispute, EntryView};
+use crate::entry::{Dispute, EntryView, PictureView};
 use crate::form::Choices;
 use crate::row::{PlaceRef, Ref, Rows};
 use crate::share::{DeviceCard, DossierMade, ParcelMade, Received};
@@ -173,6 +173,8 @@ pub struct PlanView {
     pub length_mm: i64,
     /// The beam in millimetres; 0 when it is not known.
     pub beam_mm: i64,
+    /// The picture that serves as the plan.
+    pub picture: Option<PictureView>,
     /// The places, numbered in reading order.
     pub pins: Vec<PlanPin>,
 }
@@ -188,6 +190,8 @@ pub struct PlanPin {
     pub along_mm: Option<i64>,
     /// Millimetres to starboard of the centreline; to port it is negative.
     pub across_mm: i64,
+    /// Where it is pinned on the picture: thousandths of its width and of its height.
+    pub at: Option<(u32, u32)>,
     /// Open findings here and within.
     pub n_open: u32,
 }

@@ -67,6 +67,20 @@ pub enum Ask {
         /// Millimetres to starboard of the centreline; to port it is negative.
         across_mm: i64,
     },
+    /// Pins a place on the picture that serves as the plan -> [`Answer::Saved`](crate::Answer::Saved).
+    PinOnPicture {
+        /// The place.
+        place: String,
+        /// Thousandths of the picture's width from the left.
+        right: u32,
+        /// Thousandths of its height from the top.
+        down: u32,
+    },
+    /// A photograph or drawing serves as the boat's plan from now on -> [`Answer::Saved`](crate::Answer::Saved).
+    UseAsPlan {
+        /// The photograph.
+        photograph: String,
+    },
     /// Sets where the person works; kept between days -> [`Answer::WorkingAt`](crate::Answer::WorkingAt).
     WorkAt(WorkAt),
     /// Sets the units in which amounts are shown, `metric`, `us` or blank for as entered

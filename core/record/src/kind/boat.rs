@@ -43,6 +43,8 @@ kinds! {
         hull_number: Option<String> = Shape::Text;
         /// Who built her.
         builder: Option<String> = Shape::Text;
+        /// The photograph or drawing of her deck that serves as the plan.
+        plan: Option<Id> = Shape::Entry(&["photograph"]);
         /// Who designed her.
         designer: Option<String> = Shape::Text;
         /// The type or model.

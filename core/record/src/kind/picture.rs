@@ -88,6 +88,8 @@ kinds! {
         points: Vec<u64> = Shape::Points;
         /// Its number or words.
         words: Option<String> = Shape::Text;
+        /// What it points at: on a picture that serves as the boat's plan, the place that lies there.
+        shows: Option<Id> = Shape::Entry(&["place", "finding"]);
     }
 
     /// Words said aloud, kept like a photograph, written out at home.

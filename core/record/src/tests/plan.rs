@@ -46,6 +46,41 @@ fn places_lie_where_they_were_measured() {
 }
 
 #[test]
+fn a_picture_serves_as_the_plan_and_its_marks_as_pins() {
+    let mut built = Built::new();
+    let boat = built.snapshot.boat().unwrap().0.id;
+    let place = built.say("place", r#"{"name":"Deck"}"#);
+    let digest = "0".repeat(64);
+    let sketch = built.say("photograph", &format!(r#"{{"digest":"{digest}"}}"#));
+    let mark = built.say(
+        "mark",
+        &format!(
+            r#"{{"photograph":"{sketch}","shape":"number","points":[500,250],"shows":"{place}"}}"#
+        ),
+    );
+    built.say(
+        "mark",
+        &format!(
+            r#"{{"photograph":"{sketch}","shape":"number","points":[1,1],"shows":"{place}"}}"#
+        ),
+    );
+    let of = |built: &Built| plan(&built.snapshot, &Index::of(&built.snapshot));
+    assert_eq!(
+        (of(&built).picture, of(&built).pins[0].mark),
+        (None, None),
+        "no picture serves as the plan yet"
+    );
+    built.amend(boat, "plan", sketch.to_string().into());
+    assert_eq!(
+        (of(&built).picture, of(&built).pins[0].mark),
+        (Some(sketch), Some(mark))
+    );
+    let strike = crate::Draft::strike(built.snapshot.entry(sketch).unwrap(), "").unwrap();
+    built.draft(&strike);
+    assert_eq!(of(&built).picture, None, "a struck picture serves nothing");
+}
+
+#[test]
 fn the_outline_is_pointed_forward_and_never_wider_than_the_beam() {
     assert_eq!(
         [

@@ -71,6 +71,14 @@ impl Keeper {
                 self.save(|session, now| session.pin(&place, along_mm, across_mm, now))
                     .await
             }
+            Ask::PinOnPicture { place, right, down } => {
+                self.save(|session, now| session.pin_on_picture(&place, [right, down], now))
+                    .await
+            }
+            Ask::UseAsPlan { photograph } => {
+                self.save(|session, now| session.use_as_plan(&photograph, now))
+                    .await
+            }
             Ask::WorkAt(at) => self.work_at(&at).await,
             Ask::Units { units } => {
                 self.keep_about(|session| session.set_units(&units)).await?;

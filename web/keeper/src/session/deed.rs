@@ -1,7 +1,7 @@
 //! Deeds of one touch: a step is done, the same again, these belong elsewhere.
 
 use garboard_protocol::Trouble;
-use garboard_record::{Draft, Id, Kind, order};
+use garboard_record::{Draft, Id, Kind, order, plan};
 use serde_json::{Map, Value, json};
 
 use super::{Now, Session, Written};
@@ -143,6 +143,60 @@ impl Session {
             place.clone_into(&mut deed.entry);
         }
         Ok(written)
+    }
+
+    /// Pins a place on the picture that serves as the plan: a mark that points at it, moved where there is one.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when the place is not here, or no picture serves as the plan.
+    pub fn pin_on_picture(
+        &mut self,
+        place: &str,
+        at: [u32; 2],
+        now: &mut Now<'_>,
+    ) -> Result<Written, Trouble> {
+        let place_id = self.found(place)?.id;
+        let plan = plan::plan(self.snapshot(), self.index());
+        let picture = plan
+            .picture
+            .ok_or_else(|| trouble::not_found("A picture that serves as the plan"))?;
+        let pin = plan.pins.iter().find(|pin| pin.place == place_id);
+        let points = json!(at.map(|share| share.min(1000)));
+        let draft = match pin
+            .and_then(|pin| pin.mark)
+            .and_then(|mark| self.snapshot().entry(mark))
+        {
+            Some(mark) => Draft::amendment(mark, "points", points, None),
+            None => {
+                let mut fields = Map::new();
+                fields.insert("photograph".to_owned(), json!(picture));
+                fields.insert("shape".to_owned(), "number".into());
+                fields.insert("points".to_owned(), points);
+                fields.insert("shows".to_owned(), json!(place_id));
+                if let Some(pin) = pin {
+                    fields.insert("words".to_owned(), pin.number.to_string().into());
+                }
+                Draft::of(Kind::Mark, fields)
+            }
+        };
+        let draft = draft.map_err(|error| trouble::mistake(&error))?;
+        self.about(draft, place, now)
+    }
+
+    /// Makes a photograph or drawing the boat's plan.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when it is not here or is no photograph.
+    pub fn use_as_plan(&mut self, photograph: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
+        let picture = self.found(photograph)?.id;
+        let Some((boat, _)) = self.snapshot().boat() else {
+            return Err(trouble::not_found("The boat"));
+        };
+        let draft = Draft::amendment(boat, "plan", json!(picture), None)
+            .map_err(|error| trouble::mistake(&error))?;
+        self.about(draft, photograph, now)
     }
 
     /// Writes an entry together with the statement that joins it with another one.

@@ -181,7 +181,7 @@ fn pictures(sight: Sight<'_>, entry: &Entry) -> Vec<PictureView> {
     }
 }
 
-fn picture(
+pub(super) fn picture(
     sight: Sight<'_>,
     entry: &Entry,
     photograph: &Photograph,

@@ -36,6 +36,13 @@ pub fn plan(sight: Sight<'_>) -> PlanView {
     PlanView {
         length_mm: plan.length_mm.unwrap_or_default(),
         beam_mm: plan.beam_mm.unwrap_or_default(),
+        picture: plan
+            .picture
+            .and_then(|picture| sight.snapshot.entry(picture))
+            .and_then(|entry| match &entry.body {
+                Body::Photograph(body) => super::entry::picture(sight, entry, body, false),
+                _ => None,
+            }),
         pins: plan
             .pins
             .into_iter()
@@ -44,6 +51,17 @@ pub fn plan(sight: Sight<'_>) -> PlanView {
                 number: pin.number,
                 along_mm: pin.along_mm,
                 across_mm: pin.across_mm,
+                at: pin
+                    .mark
+                    .and_then(|mark| match &sight.snapshot.entry(mark)?.body {
+                        Body::Mark(mark) => match mark.points[..] {
+                            [right, down, ..] => {
+                                Some((u32::try_from(right).ok()?, u32::try_from(down).ok()?))
+                            }
+                            _ => None,
+                        },
+                        _ => None,
+                    }),
                 n_open: counts.get(&pin.place).map_or(0, |count| count.n_open),
             })
             .collect(),

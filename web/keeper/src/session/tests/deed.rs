@@ -103,6 +103,30 @@ fn a_place_is_put_on_the_plan_in_one_change() {
 }
 
 #[test]
+fn a_place_is_pinned_on_the_picture_that_serves_as_the_plan_and_moved() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let deck = ada.say("place", r#"{"name":"Side deck"}"#);
+    assert!(
+        ada.act(|session, now| session.pin_on_picture(&deck, [1, 2], now))
+            .is_err()
+    );
+    let digest = "0".repeat(64);
+    let sketch = ada.say("photograph", &format!(r#"{{"digest":"{digest}"}}"#));
+    ada.save(|session, now| session.use_as_plan(&sketch, now));
+    ada.save(|session, now| session.pin_on_picture(&deck, [300, 200], now));
+    assert_eq!(ada.session.plan().pins[0].at, Some((300, 200)));
+    let n = ada.session.snapshot().entries().count();
+    ada.save(|session, now| session.pin_on_picture(&deck, [310, 2000], now));
+    assert_eq!(ada.session.plan().pins[0].at, Some((310, 1000)));
+    assert_eq!(
+        ada.session.snapshot().entries().count(),
+        n,
+        "it was moved, not doubled"
+    );
+    assert_eq!(ada.session.plan().picture.unwrap().entry, sketch);
+}
+
+#[test]
 fn amounts_are_shown_in_the_hands_units_with_what_was_entered() {
     let mut ada = Device::begin("Merganser", "Ada");
     let place = ada.say(

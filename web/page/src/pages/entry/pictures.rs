@@ -188,7 +188,26 @@ fn to_marks(desk: &Desk, view: &EntryView) -> Html {
         return Html::default();
     }
     let onclick = super::super::shell::going(desk, Route::Marks(view.id.clone()));
-    html! { <div><button type="button" class="key" {onclick}>{ "Mark this picture" }</button></div> }
+    let as_plan = {
+        let (desk, photograph) = (desk.clone(), view.id.clone());
+        Callback::from(move |_| {
+            let told = desk.clone();
+            desk.capture(
+                "The boat's plan",
+                Ask::UseAsPlan {
+                    photograph: photograph.clone(),
+                },
+                &Files::default(),
+                Callback::from(move |_| told.go(&Route::Boat)),
+            );
+        })
+    };
+    html! {
+        <div class="rowed">
+            <button type="button" class="key" {onclick}>{ "Mark this picture" }</button>
+            <button type="button" class="link" onclick={as_plan}>{ "Use it as the boat's plan" }</button>
+        </div>
+    }
 }
 
 /// The same view again: before and after stand side by side from then on.
