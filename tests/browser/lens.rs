@@ -204,8 +204,23 @@ async fn a_sound_note_is_said_kept_played_and_sent() -> Result<()> {
     browser.until_it_says("Amended and saved").await?;
     assert_eq!(complaints(&browser).await?, Vec::<String>::new());
 
+    // Whoever leaves while it is recorded loses nothing of what was said, and the microphone is let go of.
+    browser.client.goto(&format!("{address}/#/write")).await?;
+    browser.press("Say it instead").await?;
+    browser.press("Record").await?;
+    browser.until_it_says("0:01").await?;
+    browser.press("Leave").await?;
+    browser.until_it_says("The sound note was kept").await?;
+    assert_eq!(complaints(&browser).await?, Vec::<String>::new());
+
     // The bytes went with the statement, and go along in a parcel.
     let (mut a, _) = Keeper::start(&browser, &address).await?;
+    let all = rows(&mut a, "").await?;
+    assert_eq!(
+        all.iter().filter(|row| row.kind == "sound-note").count(),
+        2,
+        "{all:?}"
+    );
     let note = rows(&mut a, "third bay").await?.remove(0);
     assert_eq!(note.kind, "sound-note");
     let digest = entry(&mut a, &note.id)
@@ -352,5 +367,97 @@ async fn the_live_camera_takes_several_pictures_and_is_let_go_of() -> Result<()>
         "{clip}"
     );
     assert_eq!(complaints(&browser).await?, Vec::<String>::new());
+    browser.close().await
+}
+
+#[tokio::test]
+async fn many_pictures_are_put_in_order_given_their_places_and_taken_in_once() -> Result<()> {
+    let (room, folder) = (tempfile::tempdir()?, tempfile::tempdir()?);
+    let address = served().await?;
+    let browser = Chromium::start(room.path()).await?;
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    keeper.ask(begin("Merganser", "Ada")).await?;
+    let deck = saved(
+        keeper
+            .ask(crate::say("place", &json!({ "name": "Foredeck" })))
+            .await?,
+    );
+    let house = saved(
+        keeper
+            .ask(crate::say("place", &json!({ "name": "House" })))
+            .await?,
+    );
+    // The last is the first once more, under another name; one is no picture.
+    let named = [
+        ("one.jpg", 1),
+        ("two.jpg", 2),
+        ("three.jpg", 3),
+        ("one-again.jpg", 1),
+    ];
+    for (name, seed) in named {
+        std::fs::write(folder.path().join(name), drawn(900, 700, seed))?;
+    }
+    std::fs::write(folder.path().join("words.jpg"), "bilge water")?;
+    let all = [
+        "one.jpg",
+        "two.jpg",
+        "three.jpg",
+        "one-again.jpg",
+        "words.jpg",
+    ];
+    let paths = all
+        .map(|name| folder.path().join(name).display().to_string())
+        .join("\n");
+    let choose = async |browser: &Chromium, paths: &str| -> Result<()> {
+        browser
+            .client
+            .goto(&format!("{address}/#/pictures"))
+            .await?;
+        browser.until_it_says("Choose pictures").await?;
+        browser
+            .client
+            .find(fantoccini::Locator::Css(".sheet-body input[type=file]"))
+            .await?
+            .send_keys(paths)
+            .await?;
+        Ok(())
+    };
+    choose(&browser, &paths).await?;
+    browser.until_it_says("1 here twice").await?;
+    browser.until_it_says("1 file cannot be taken in").await?;
+    let unfold = "document.querySelector('.runs details summary').click()";
+    browser.client.execute(unfold, vec![]).await?;
+    // From the third on they go to another place.
+    let split = "const keys = [...document.querySelectorAll('.run-one .link')]; keys[1].click();";
+    browser.client.execute(split, vec![]).await?;
+    frame(&browser, "#run-1").await?;
+    let choice = "const [id, value] = arguments; const list = document.getElementById(id); \
+        list.value = value; list.dispatchEvent(new Event('change', { bubbles: true }));";
+    browser
+        .client
+        .execute(choice, vec![json!("run-0"), json!(deck)])
+        .await?;
+    browser
+        .client
+        .execute(choice, vec![json!("run-1"), json!(house)])
+        .await?;
+    browser.press("Take in 3 pictures").await?;
+    browser
+        .until_it_says("All 3 are in the log and saved")
+        .await?;
+    assert_eq!(complaints(&browser).await?, Vec::<String>::new());
+
+    // Chosen once more, all of them are known.
+    browser.client.goto(&format!("{address}/#/log")).await?;
+    choose(&browser, &paths).await?;
+    browser.until_it_says("4 in the log already").await?;
+    let words = browser.words().await?;
+    assert!(!words.contains("Take in"), "{words}");
+
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    for (place, wanted) in [(deck, 2), (house, 1)] {
+        let view = entry(&mut keeper, &place).await?;
+        assert_eq!(view.pictures.len(), wanted, "{view:?}");
+    }
     browser.close().await
 }

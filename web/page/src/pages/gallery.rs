@@ -246,7 +246,7 @@ fn row(hand: &Hand, tray: &Tray, run_idx: usize, run: &Run) -> Html {
                 <span class="small soft">{ count }</span>
                 <span class="run-pics">{ for run.pictures.iter().take(N_SHOWN).map(|idx| thumb(tray, *idx)) }</span>
             </th>
-            <td>{ places(hand, format!("run-{run_idx}"), &format!("Pictures of {when} go to"), &run.place, on_place) }</td>
+            <td>{ places(hand, format!("run-{run_idx}"), &format!("{when}: goes to"), &run.place, on_place) }</td>
         </tr>
         <tr class="run-open">
             <td colspan="2">

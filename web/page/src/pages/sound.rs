@@ -15,9 +15,9 @@ use super::shell::{PageProps, going};
 use crate::browser::file::{Address, Files};
 use crate::browser::media::{NoMedia, can_ask};
 use crate::browser::sound::Recording;
-use crate::browser::{event, locale};
+use crate::browser::{device, event, locale};
 use crate::hooks::Desk;
-use crate::state::Route;
+use crate::state::{Action, Route};
 
 /// So often, in milliseconds, the running time and the level are drawn anew.
 const BEAT: u32 = 100;
@@ -50,6 +50,8 @@ enum Stage {
 struct Note {
     stage: Stage,
     trouble: Option<NoMedia>,
+    /// Whether the screen was left: what is heard from then on is kept at once.
+    is_left: bool,
 }
 
 #[derive(Clone)]
@@ -77,9 +79,22 @@ pub(crate) fn Say(props: &PageProps) -> Html {
         });
     }
     {
-        // Whoever leaves lets go of the microphone.
-        let note = Rc::clone(&note);
-        use_effect_with((), move |()| move || note.borrow_mut().stage = Stage::Ready);
+        // What was said is not lost when the screen is left, or the page goes out of sight and may be ended there.
+        let mouth = mouth.clone();
+        use_effect_with((), move |()| {
+            let unseen = mouth.clone();
+            let sight = device::on_sight(Callback::from(move |is_seen: bool| {
+                if !is_seen {
+                    unseen.keep_unasked();
+                }
+            }));
+            move || {
+                drop(sight);
+                mouth.note.borrow_mut().is_left = true;
+                mouth.stop();
+                mouth.keep_unasked();
+            }
+        });
     }
     let note = note.borrow();
     html! {
@@ -116,7 +131,7 @@ fn body(note: &Note) -> Html {
         Stage::Heard(_, address, millis) => html! { <>
             <p class="reading-shown">{ millis.map_or_else(|| "A sound file".to_owned(), length_words) }<small role="status">{ "Not kept yet" }</small></p>
             if let Some(address) = address { <audio class="sound" controls=true src={address.text().to_owned()} aria-label="What was recorded" /> }
-            <p class="small soft">{ "Listen to it first, if you like." }</p>
+            <p class="small soft">{ if millis.is_some() { "Listen to it first, if you like. Leaving keeps it too: nothing that was said is lost." } else { "Listen to it first, if you like." } }</p>
         </> },
     }
 }
@@ -179,7 +194,7 @@ impl Mouth {
             let started = Recording::start(ended).await;
             let mut note = mouth.note.borrow_mut();
             // Whoever has left meanwhile is not recorded.
-            if matches!(note.stage, Stage::Asking) {
+            if matches!(note.stage, Stage::Asking) && !note.is_left {
                 match started {
                     Ok(recording) => {
                         note.stage = Stage::Running(recording, locale::now_millis());
@@ -230,6 +245,9 @@ impl Mouth {
             Stage::Heard(files, address, millis),
         );
         gloo::timers::callback::Timeout::new(0, move || drop(old)).forget();
+        if self.note.borrow().is_left || device::is_hidden() {
+            self.keep_unasked();
+        }
         self.redraw.force_update();
     }
 
@@ -239,16 +257,47 @@ impl Mouth {
     }
 
     fn keep(&self) {
-        let note = std::mem::take(&mut *self.note.borrow_mut());
-        if let Stage::Heard(files, _, millis) = note.stage {
-            let ask = Ask::KeepSound(KeepSound {
-                secs: millis.map(secs_text).unwrap_or_default(),
-                ..KeepSound::default()
-            });
-            self.desk
-                .capture("A sound note", ask, &files, Callback::noop());
+        if self.hand_over(Callback::noop()) {
             self.desk.go(&Route::Log);
         }
+    }
+
+    /// Keeps what was recorded though nobody said so, and says how it is taken back. A picked file is safe where it is.
+    fn keep_unasked(&self) {
+        if !matches!(self.note.borrow().stage, Stage::Heard(_, _, Some(_))) {
+            return;
+        }
+        let desk = self.desk.clone();
+        self.hand_over(Callback::from(move |entries: Vec<String>| {
+            desk.dispatch(Action::Notice {
+                lead: "The sound note was kept".to_owned(),
+                rest: "Nothing that was said is lost. If it is not wanted, strike it on its page."
+                    .to_owned(),
+                entry: entries.first().cloned(),
+                is_passing: true,
+            });
+        }));
+        self.redraw.force_update();
+    }
+
+    /// What can be listened to goes into the log; whether there was anything.
+    fn hand_over(&self, then: Callback<Vec<String>>) -> bool {
+        let (files, millis) = {
+            let mut note = self.note.borrow_mut();
+            match std::mem::take(&mut note.stage) {
+                Stage::Heard(files, _, millis) => (files, millis),
+                other => {
+                    note.stage = other;
+                    return false;
+                }
+            }
+        };
+        let ask = Ask::KeepSound(KeepSound {
+            secs: millis.map(secs_text).unwrap_or_default(),
+            ..KeepSound::default()
+        });
+        self.desk.capture("A sound note", ask, &files, then);
+        true
     }
 }
 
