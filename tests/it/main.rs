@@ -7,6 +7,8 @@ mod dossier;
 #[cfg(test)]
 mod faults;
 #[cfg(test)]
+mod frame;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod photo;
