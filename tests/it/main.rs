@@ -11,6 +11,8 @@ mod faults;
 #[cfg(test)]
 mod frame;
 #[cfg(test)]
+mod home;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod photo;
