@@ -37,7 +37,7 @@ fn the_build_and_the_list_of_files_are_written_into_the_shell() {
     assert_eq!(
         read("sw.js"),
         format!(
-            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js", "./page_bg.wasm"] ["./press/boot.js"]"#
+            r#"'{build}' ["./icons/a.svg", "./index.html", "./keeper/boot.js"] ["./page_bg.wasm", "./press/boot.js"]"#
         )
     );
 
