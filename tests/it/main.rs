@@ -1,11 +1,17 @@
 //! Tests that cross crates; read the walkthrough first.
 
 #[cfg(test)]
+mod calendar;
+#[cfg(test)]
 mod contract;
 #[cfg(test)]
 mod dossier;
 #[cfg(test)]
 mod faults;
+#[cfg(test)]
+mod frame;
+#[cfg(test)]
+mod home;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]

@@ -15,6 +15,17 @@ pub(crate) fn root() -> PathBuf {
         .to_path_buf()
 }
 
+/// Python with the readers and references that `tests/run` installs.
+pub(crate) fn python() -> PathBuf {
+    let python = root().join("target/python/bin/python");
+    assert!(
+        python.is_file(),
+        "{} is missing; tests/run installs it",
+        python.display()
+    );
+    python
+}
+
 /// The program, built once a run.
 pub(crate) fn program() -> &'static Path {
     static PROGRAM: OnceLock<PathBuf> = OnceLock::new();

@@ -159,7 +159,7 @@ pub fn wants_json(command: &Command) -> bool {
         Command::Check(c) => c.json,
         Command::Demo(c) => c.json,
         Command::Site(c) => c.json,
-        Command::Serve(_) => false,
+        Command::Serve(c) => c.json,
     }
 }
 

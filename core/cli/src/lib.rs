@@ -5,6 +5,7 @@
 
 pub mod command;
 pub mod failure;
+pub mod home;
 pub mod identity;
 pub mod machine;
 pub mod serve;

@@ -1,10 +1,11 @@
 //! What can be learnt from and made of a picture's bytes; and of a sound's, which kind it is.
 //!
-//! Three questions, each a pure function on bytes:
+//! Four questions, each a pure function on bytes:
 //!
 //! - *what is it called?* [`digest()`], or a [`Hasher`] fed in slices: the SHA-256 that names the original;
 //! - *what is it?* [`examine`]: kind of file, pixels, how it stands, and what the camera wrote beside it;
-//! - *what is shown of it?* [`renditions`]: an upright view and a thumbnail, JPEGs that carry nothing but pixels.
+//! - *what is shown of it?* [`renditions`]: an upright view and a thumbnail, JPEGs that carry nothing but pixels;
+//! - *how does one lie in another?* [`frame`]: before and after laid into the same frame, from points set by hand or found.
 //!
 //! ```
 //! let not_a_picture = garboard_photo::examine(b"bilge water");
@@ -27,6 +28,7 @@ mod digest;
 mod error;
 mod examine;
 mod exif;
+pub mod frame;
 mod media;
 mod rendition;
 pub mod said;

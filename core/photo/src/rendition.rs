@@ -55,6 +55,43 @@ pub struct Renditions {
 /// - [`Error::NotDecodedHere`] when the picture is good but its compression cannot be undone here
 /// - [`Error::Damaged`] when its pixels cannot be decoded
 pub fn renditions(bytes: &[u8]) -> Result<Renditions, Error> {
+    let (picture, orientation, media) = opened(bytes)?;
+    let view = picture.shrunk(VIEW_SIDE, media)?;
+    // The large one goes first, so that a phone holds no more than it must.
+    drop(picture);
+    let thumbnail = view.shrunk(THUMBNAIL_SIDE, media)?;
+    Ok(Renditions {
+        view: view.upright(orientation).encoded(media)?,
+        thumbnail: thumbnail.upright(orientation).encoded(media)?,
+    })
+}
+
+/// Decodes a picture to upright red, green and blue bytes with its long side at most `side`; also its width and height.
+pub(crate) fn upright_rgb(bytes: &[u8], side: u32) -> Result<(Vec<u8>, u32, u32), Error> {
+    let (picture, orientation, media) = opened(bytes)?;
+    let shrunk = picture.shrunk(side, media)?;
+    drop(picture);
+    let upright = shrunk.upright(orientation);
+    let pixels = match upright.is_grey {
+        true => upright.pixels.iter().flat_map(|grey| [*grey; 3]).collect(),
+        false => upright.pixels,
+    };
+    Ok((pixels, upright.width, upright.height))
+}
+
+/// Writes red, green and blue bytes as a JPEG that carries nothing but pixels.
+pub(crate) fn encoded_rgb(pixels: Vec<u8>, width: u32, height: u32) -> Result<Rendition, Error> {
+    let picture = Picture {
+        pixels,
+        width,
+        height,
+        is_grey: false,
+    };
+    picture.encoded(MediaType::Jpeg)
+}
+
+/// Decodes a picture as it is stored, and tells how it must be turned.
+fn opened(bytes: &[u8]) -> Result<(Picture, Orientation, MediaType), Error> {
     let examined = examine(bytes)?;
     let media = examined.media;
     let format = match media {
@@ -63,15 +100,7 @@ pub fn renditions(bytes: &[u8]) -> Result<Renditions, Error> {
         MediaType::Webp => ImageFormat::WebP,
         MediaType::Heic | MediaType::Heif => return Err(Error::NotDecodedHere { media }),
     };
-    let picture = decode(bytes, media, format)?;
-    let view = picture.shrunk(VIEW_SIDE, media)?;
-    // The large one goes first, so that a phone holds no more than it must.
-    drop(picture);
-    let thumbnail = view.shrunk(THUMBNAIL_SIDE, media)?;
-    Ok(Renditions {
-        view: view.upright(examined.orientation).encoded(media)?,
-        thumbnail: thumbnail.upright(examined.orientation).encoded(media)?,
-    })
+    Ok((decode(bytes, media, format)?, examined.orientation, media))
 }
 
 /// Pixels of one byte (grey) or three (red, green, blue).

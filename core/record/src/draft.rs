@@ -426,36 +426,12 @@ fn check_value(kind: &Kind, field: &Field, value: &mut Value) -> Result<(), Erro
                 "write exact numbers as strings: \"{value}\""
             )));
         }
-        Shape::Amount(units) => {
-            if let Some(text) = value.as_str() {
-                let amount =
-                    Quantity::from_written(text, "").map_err(|cause| refuse(cause.to_string()))?;
-                *value = serde_json::to_value(amount).unwrap_or_default();
-            }
-            let amount: Quantity = serde_json::from_value(value.clone()).map_err(|cause| {
-                refuse(format!(
-                    "an amount is {{\"value\": \"12.7\", \"unit\": \"mm\"}}: {cause}"
-                ))
-            })?;
-            if !units.is_empty() && !units.contains(&amount.unit.as_str()) {
-                return Err(refuse(format!(
-                    "the unit {:?} does not fit; one of these does: {}",
-                    amount.unit,
-                    units.join(", ")
-                )));
-            }
-            if amount.unit.trim().is_empty() {
-                return Err(refuse("the unit is missing".to_owned()));
-            }
-            let may_be_negative = units.is_empty()
-                || units == crate::unit::group::TEMPERATURE
-                || matches!(field.name, "along" | "across" | "height" | "altitude");
-            if amount.value.is_negative() && !may_be_negative {
-                return Err(refuse("it cannot be negative".to_owned()));
-            }
-            if units == crate::unit::group::SHARE && amount.value > Decimal::whole(100) {
-                return Err(refuse("it cannot be more than 100 %".to_owned()));
-            }
+        Shape::Amount(units) => check_amount(field.name, units, value).map_err(refuse)?,
+        Shape::Layers => {
+            check_amounts_in(value, "thickness", crate::unit::group::LENGTH).map_err(refuse)?;
+        }
+        Shape::Parts => {
+            check_amounts_in(value, "amount", crate::unit::group::AMOUNT).map_err(refuse)?;
         }
         Shape::Money => {
             if let Some(text) = value.as_str() {
@@ -536,6 +512,48 @@ fn check_points(value: &Value) -> Result<(), String> {
     }
     if numbers.len() / 2 > MOST {
         return Err(format!("at most {MOST} points are kept of one mark"));
+    }
+    Ok(())
+}
+
+/// Checks an amount, and puts what people wrote into the form that is kept.
+fn check_amount(name: &str, units: &[&str], value: &mut Value) -> Result<(), String> {
+    if let Some(text) = value.as_str() {
+        let amount = Quantity::from_written(text, "").map_err(|cause| cause.to_string())?;
+        *value = serde_json::to_value(amount).unwrap_or_default();
+    }
+    let amount: Quantity = serde_json::from_value(value.clone()).map_err(|cause| {
+        format!("an amount is {{\"value\": \"12.7\", \"unit\": \"mm\"}}: {cause}")
+    })?;
+    if !units.is_empty() && !units.contains(&amount.unit.as_str()) {
+        return Err(format!(
+            "the unit {:?} does not fit; one of these does: {}",
+            amount.unit,
+            units.join(", ")
+        ));
+    }
+    if amount.unit.trim().is_empty() {
+        return Err("the unit is missing".to_owned());
+    }
+    let may_be_negative = units.is_empty()
+        || units == crate::unit::group::TEMPERATURE
+        || matches!(name, "along" | "across" | "height" | "altitude");
+    if amount.value.is_negative() && !may_be_negative {
+        return Err("it cannot be negative".to_owned());
+    }
+    if units == crate::unit::group::SHARE && amount.value > Decimal::whole(100) {
+        return Err("it cannot be more than 100 %".to_owned());
+    }
+    Ok(())
+}
+
+/// Checks the amounts within a list of layers or parts as those of fields are checked, and says which item does not fit.
+fn check_amounts_in(list: &mut Value, name: &str, units: &[&str]) -> Result<(), String> {
+    for (item, number) in list.as_array_mut().into_iter().flatten().zip(1..) {
+        if let Some(amount) = item.get_mut(name).filter(|amount| !amount.is_null()) {
+            check_amount(name, units, amount)
+                .map_err(|found| format!("item {number}, {name:?}: {found}"))?;
+        }
     }
     Ok(())
 }

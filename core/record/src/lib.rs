@@ -18,6 +18,7 @@
 //! What this crate does not do: it knows no file, no clock, no document and no screen.
 //! It computes nothing of the trade; that is for the reckoning.
 
+pub mod calendar;
 pub mod canonical;
 pub mod decimal;
 pub mod draft;

@@ -146,6 +146,50 @@ fn equal_values_in_different_words_are_no_conflict() {
     ));
 }
 
+/// Amounts within layers and parts are written as those of fields are.
+#[test]
+fn amounts_within_a_list_take_what_people_write() {
+    let fields = |kind: Kind, text: &str| Draft::parse(kind, text).map(|draft| draft.fields);
+    let place = fields(
+        Kind::Place,
+        r#"{"name":"Side deck","layers":[{"material":"laminate","thickness":"3,2 mm"},{"material":"balsa","thickness":"1/2 in"},{"material":"laminate"}]}"#,
+    )
+    .unwrap();
+    assert_eq!(place["layers"][0]["thickness"]["value"], "3.2");
+    assert_eq!(place["layers"][0]["thickness"]["unit"], "mm");
+    assert_eq!(place["layers"][1]["thickness"]["unit"], "in");
+    assert_eq!(place["layers"][1]["thickness"]["value"], "0.5");
+    let batch = fields(
+        Kind::Batch,
+        r#"{"step":"019e0000-0000-7000-8000-000000000001","parts":[{"material":"epoxy","amount":"250 g"},{"material":"hardener","amount":{"value":"50","unit":"g"}}]}"#,
+    )
+    .unwrap();
+    assert_eq!(batch["parts"][0]["amount"]["value"], "250");
+    assert_eq!(batch["parts"][1]["amount"]["value"], "50");
+    for (layers, meant) in [
+        (r#"[{"thickness":"thick"}]"#, "item 1, \"thickness\": "),
+        (
+            r#"[{},{"thickness":"3 kg"}]"#,
+            "item 2, \"thickness\": the unit \"kg\" does not fit",
+        ),
+        (
+            r#"[{"thickness":"-3 mm"}]"#,
+            "item 1, \"thickness\": it cannot be negative",
+        ),
+        (
+            r#"[{"thickness":3}]"#,
+            "item 1, \"thickness\": an amount is",
+        ),
+    ] {
+        let refused = fields(
+            Kind::Place,
+            &format!(r#"{{"name":"Deck","layers":{layers}}}"#),
+        );
+        let said = refused.unwrap_err().to_string();
+        assert!(said.contains(meant), "{said}");
+    }
+}
+
 #[test]
 fn a_statement_is_canonical_and_reads_back() {
     let mut built = Built::new();
