@@ -83,10 +83,16 @@ impl Files {
 
     /// A text as a file.
     pub(crate) fn of_text(text: &str) -> Self {
+        Self::of_text_as(text, "text/plain")
+    }
+
+    /// A text as a file of a media type.
+    pub(crate) fn of_text_as(text: &str, media_type: &str) -> Self {
         let parts = Array::of1(&JsValue::from_str(text));
-        Self(Rc::new(
-            Blob::new_with_str_sequence(&parts).into_iter().collect(),
-        ))
+        let options = web_sys::BlobPropertyBag::new();
+        options.set_type(&format!("{media_type};charset=utf-8"));
+        let made = Blob::new_with_str_sequence_and_options(&parts, &options);
+        Self(Rc::new(made.into_iter().collect()))
     }
 
     /// These and then others.

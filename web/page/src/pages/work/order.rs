@@ -1,9 +1,10 @@
 //! What can be done now, what waits for what, which mixes and coats run, and what must be bought.
 
 use garboard_protocol::{Ask, ShortLine, StepLine, Sum, WindowLine};
+use garboard_record::calendar::{Reminder, calendar};
 use yew::{Callback, Html, html};
 
-use crate::browser::file::Files;
+use crate::browser::{file::Files, locale::now_millis};
 use crate::components::each;
 use crate::hooks::Desk;
 use crate::moment::lasting;
@@ -20,16 +21,68 @@ pub(super) fn windows(desk: &Desk, lines: &[WindowLine], now: i64) -> Html {
             <h2>{ "Mixes and coats" }</h2>
             <ul class="things">
                 { each(lines, &|line| html! {
-                    <li><button type="button" class="thing" onclick={going(desk, Route::Entry(line.entry.id.clone()))}>
-                        <span class="thing-name">{ line.entry.title.clone() }</span>
-                        <span class="thing-more" role="timer">{ window_words(line, now) }</span>
-                        <span class="thing-end">{ if line.is_mix { "mix" } else { "coat" } }</span>
-                    </button></li>
+                    <li class="thing-pair">
+                        <button type="button" class="thing" onclick={going(desk, Route::Entry(line.entry.id.clone()))}>
+                            <span class="thing-name">{ line.entry.title.clone() }</span>
+                            <span class="thing-more" role="timer">{ window_words(line, now) }</span>
+                            <span class="thing-end">{ if line.is_mix { "mix" } else { "coat" } }</span>
+                        </button>
+                        if let Some(sounds) = next_moment(line, now) {
+                            <button type="button" class="key" onclick={to_calendar(desk, line, sounds)} aria-label={format!("Calendar file with an alarm: {}", line.entry.title)}>{ "Alarm" }</button>
+                        }
+                    </li>
                 }) }
             </ul>
-            <p class="small soft">{ "These times are what you wrote down from the data sheet, for the temperature that it names. A mix that warms or thickens is at its end whatever the clock says. A locked phone does not ring from here." }</p>
+            <p class="small soft">{ "These times are what you wrote down from the data sheet, for the temperature that it names. A mix that warms or thickens is at its end whatever the clock says. A page cannot make a locked phone ring: Alarm gives a calendar file that your phone's calendar rings by." }</p>
         </section>
     }
+}
+
+/// The next moment that is worth an alarm: a window opens, or it is about to close.
+fn next_moment(line: &WindowLine, now: i64) -> Option<i64> {
+    const WARNING_MILLIS: i64 = 5 * 60_000;
+    let opens = line.opens.filter(|opens| !line.is_mix && *opens > now);
+    opens.or_else(|| {
+        let closes = line.closes.filter(|closes| *closes > now)?;
+        Some((closes - WARNING_MILLIS).max(now))
+    })
+}
+
+/// Gives a calendar file with one alarm.
+fn to_calendar(desk: &Desk, line: &WindowLine, sounds: i64) -> Callback<yew::MouseEvent> {
+    let (desk, line) = (desk.clone(), line.clone());
+    Callback::from(move |_| {
+        let now = now_millis();
+        let whole = |millis: i64| u64::try_from(millis).unwrap_or_default();
+        let begins = line.opens.unwrap_or(sounds);
+        let title = if line.is_mix {
+            format!("{}: the mix is at its end", line.entry.title)
+        } else {
+            format!("{}: the next coat", line.entry.title)
+        };
+        let made = calendar(&Reminder {
+            uid: &format!(
+                "{}-{}@garboard",
+                line.entry.id,
+                if line.is_mix { "pot" } else { "coat" }
+            ),
+            title: &title,
+            words: "As written down from the data sheet, for the temperature that it names. The data sheet on the tin holds, and so does what you see and feel.",
+            begins: whole(begins),
+            ends: whole(line.closes.unwrap_or(begins).max(begins)),
+            sounds: whole(sounds),
+            written: whole(now),
+        });
+        let saved = match made {
+            Ok(file) => Files::of_text_as(&file, "text/calendar")
+                .download(&["garboard-alarm.ics".to_owned()])
+                .map_err(|error| error.0),
+            Err(why) => Err(why.to_string()),
+        };
+        if let Err(why) = saved {
+            desk.warn("No calendar file was made", why);
+        }
+    })
 }
 
 /// How long a window still lasts.
@@ -176,6 +229,33 @@ mod tests {
             ..WindowLine::default()
         };
         window_words(&line, 10 * HOUR)
+    }
+
+    #[test]
+    fn the_alarm_sounds_when_a_window_opens_or_before_it_closes() {
+        let line = |is_mix, opens, closes| WindowLine {
+            is_mix,
+            opens,
+            closes,
+            ..WindowLine::default()
+        };
+        let minute = 60_000;
+        assert_eq!(
+            super::next_moment(&line(false, Some(HOUR), Some(9 * HOUR)), 0),
+            Some(HOUR)
+        );
+        assert_eq!(
+            super::next_moment(&line(false, Some(-HOUR), Some(HOUR)), 0),
+            Some(HOUR - 5 * minute)
+        );
+        assert_eq!(
+            super::next_moment(&line(true, Some(0), Some(2 * minute)), 0),
+            Some(0)
+        );
+        assert_eq!(
+            super::next_moment(&line(true, Some(0), Some(minute)), HOUR),
+            None
+        );
     }
 
     #[test]
