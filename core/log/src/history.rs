@@ -7,6 +7,7 @@ use std::cmp::Reverse;
 use std::collections::{BTreeMap, BTreeSet, BinaryHeap};
 
 use automerge::{ActorId, Change, ChangeHash};
+use garboard_record::small;
 
 /// What is known of one change beside what it says.
 #[derive(Debug, Clone)]
@@ -146,7 +147,7 @@ impl History {
             }
         }
         // By hash, so that of two that claim one place the same is in the document whatever came first.
-        fresh.sort_unstable_by_key(|(hash, _)| *hash);
+        small::sort_by_key(&mut fresh, |(hash, _)| *hash);
         let mut n_missing = Vec::with_capacity(fresh.len());
         let mut followers: Vec<Vec<usize>> = vec![Vec::new(); fresh.len()];
         let mut ready = BinaryHeap::new();

@@ -6,7 +6,7 @@ use std::sync::Arc;
 
 use automerge::legacy::{Key, ObjectId, Op, OpType, SortedVec};
 use automerge::{ActorId, Automerge, Change, ChangeHash, ExpandedChange, ScalarValue};
-use garboard_record::{Digest, Id, Snapshot, Statement, canonical};
+use garboard_record::{Digest, Id, Snapshot, Statement, canonical, small};
 
 use crate::history::{History, Standing, Step};
 use crate::{Chunk, Error, Trouble, change, chunk, opening};
@@ -113,7 +113,7 @@ impl Log {
             log.snapshot.insert_strange(&key, &text);
         }
         trouble.extend(log.trouble());
-        trouble.sort();
+        small::sort(&mut trouble);
         (log, trouble)
     }
 
@@ -360,12 +360,9 @@ impl Log {
 
     /// Some changes, from the chunks in which they lie, in the order asked for.
     fn changes(&self, wanted: &[(ChangeHash, u32)]) -> Vec<Change> {
-        let places: BTreeMap<ChangeHash, usize> = wanted
-            .iter()
-            .zip(0..)
-            .map(|((hash, _), at)| (*hash, at))
-            .collect();
-        let sources: BTreeSet<u32> = wanted.iter().map(|(_, source)| *source).collect();
+        let places: BTreeMap<ChangeHash, usize> =
+            small::map(wanted.iter().zip(0..).map(|((hash, _), at)| (*hash, at)));
+        let sources: BTreeSet<u32> = small::set(wanted.iter().map(|(_, source)| *source));
         let mut found: Vec<Option<Change>> = vec![None; wanted.len()];
         for source in sources {
             let kept = usize::try_from(source)
@@ -416,8 +413,7 @@ impl Log {
     #[must_use]
     pub fn is_covered(chunk: &[u8], pack: &[u8]) -> bool {
         let hashes = |bytes: &[u8]| {
-            chunk::changes(bytes)
-                .map(|changes| changes.iter().map(Change::hash).collect::<BTreeSet<_>>())
+            chunk::changes(bytes).map(|changes| small::set(changes.iter().map(Change::hash)))
         };
         matches!((hashes(chunk), hashes(pack)), (Ok(inner), Ok(outer)) if inner.is_subset(&outer))
     }

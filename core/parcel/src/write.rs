@@ -3,7 +3,7 @@
 use std::io::{Seek, Write};
 
 use garboard_log::Chunk;
-use garboard_record::{Digest, Id, When, canonical};
+use garboard_record::{Digest, Id, When, canonical, small};
 use zip::write::SimpleFileOptions;
 
 use crate::error::of_write;
@@ -94,10 +94,10 @@ pub fn write<W: Write + Seek>(
             bytes: chunk.bytes.len() as u64,
         })
         .collect();
-    chunks.sort();
+    small::sort(&mut chunks);
     chunks.dedup();
     let mut pictures = contents.pictures.clone();
-    pictures.sort();
+    small::sort(&mut pictures);
     let manifest = Manifest {
         garboard: "parcel".to_owned(),
         format: FORMAT,

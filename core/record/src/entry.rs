@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde_json::{Map, Value};
 
 use crate::shape::Shape;
-use crate::{Body, Decimal, Id, Kind, Money, Quantity, Statement, When};
+use crate::{Body, Decimal, Id, Kind, Money, Quantity, Statement, When, small};
 
 /// An entry with all that was said about it.
 #[derive(Debug, Clone, PartialEq)]
@@ -133,7 +133,7 @@ impl Entry {
                 // Amendments that name each other in a circle: nothing is lost, all stand.
                 standing = all;
             }
-            standing.sort_by_key(|version| version.statement);
+            small::sort_by_key(&mut standing, |version| version.statement);
             self.amended.insert(field.to_owned(), standing);
             self.seen.insert(field.to_owned(), seen);
         }

@@ -7,7 +7,7 @@ use serde_json::Value;
 use crate::kind::boat::{Engine, Layer};
 use crate::kind::work::Part;
 use crate::word::Role;
-use crate::{Body, Decimal, Digest, Entry, Id, Money, Quantity, Snapshot, When};
+use crate::{Body, Decimal, Digest, Entry, Id, Money, Quantity, Snapshot, When, small};
 
 /// A value that may name entries.
 pub trait Refers {
@@ -90,9 +90,8 @@ impl Index {
     }
 
     fn hang_places(&mut self, snapshot: &Snapshot) {
-        let named: BTreeMap<Id, Option<Id>> = snapshot
-            .entries()
-            .filter_map(|entry| match &entry.body {
+        let named: BTreeMap<Id, Option<Id>> =
+            small::map(snapshot.entries().filter_map(|entry| match &entry.body {
                 Body::Place(place) => Some((
                     entry.id,
                     place.parent.filter(|parent| {
@@ -103,8 +102,7 @@ impl Index {
                     }),
                 )),
                 _ => None,
-            })
-            .collect();
+            }));
         for start in named.keys() {
             let mut walked = BTreeSet::new();
             let mut at = *start;
@@ -280,7 +278,7 @@ impl Index {
     /// Every digest whose bytes must not be kept: those withdrawn, and the renditions of withdrawn photographs.
     #[must_use]
     pub fn withdrawn_bytes(&self, snapshot: &Snapshot) -> BTreeSet<Digest> {
-        let mut out: BTreeSet<Digest> = snapshot.withdrawn().collect();
+        let mut out: BTreeSet<Digest> = small::set(snapshot.withdrawn());
         for entry in snapshot.entries() {
             if let Body::Photograph(photograph) = &entry.body
                 && photograph

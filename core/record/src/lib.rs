@@ -34,6 +34,7 @@ pub mod plan;
 pub mod quantity;
 pub mod remark;
 pub mod shape;
+pub mod small;
 pub mod snapshot;
 pub mod standing;
 pub mod statement;

@@ -4,7 +4,9 @@ use std::collections::BTreeMap;
 
 use crate::standing::stint_millis;
 use crate::tally::tally;
-use crate::{Body, Decimal, Entry, Id, Index, Kind, Oddity, Quantity, Remark, Snapshot, hull};
+use crate::{
+    Body, Decimal, Entry, Id, Index, Kind, Oddity, Quantity, Remark, Snapshot, hull, small,
+};
 
 /// Every remark about a snapshot, in order, without repeats.
 #[must_use]
@@ -91,7 +93,7 @@ pub fn remarks(snapshot: &Snapshot, index: &Index) -> Vec<Remark> {
             );
         }
     }
-    out.sort();
+    small::sort(&mut out);
     out.dedup();
     out
 }
@@ -236,7 +238,7 @@ fn overlaps(snapshot: &Snapshot, say: &mut impl FnMut(Option<Id>, Option<&str>, 
         }
     }
     for stints in by_person.values_mut() {
-        stints.sort_unstable();
+        small::sort(stints);
         let mut last: Option<(i64, Id)> = None;
         for (start, end, id) in stints.iter() {
             if let Some((last_end, with)) = last

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
 use crate::kind::boat::Boat;
-use crate::{Body, Digest, Entry, Id, Kind, Statement};
+use crate::{Body, Digest, Entry, Id, Kind, Statement, small};
 
 /// What the statements of a log mean together.
 ///
@@ -39,7 +39,7 @@ impl Snapshot {
             .into_iter()
             .map(|(id, text)| (id, text.into()))
             .collect();
-        all.sort_unstable();
+        small::sort(&mut all);
         all.dedup();
         let mut snapshot = Self::default();
         let mut read = Vec::with_capacity(all.len());
@@ -66,7 +66,7 @@ impl Snapshot {
             .filter(|(_, s)| s.kind.is_entry())
             .map(|(id, _)| *id)
             .collect();
-        let amended: BTreeSet<Id> = about.into_iter().collect();
+        let amended: BTreeSet<Id> = small::set(about);
         for id in made {
             if let Some(statement) = snapshot.statements.get(&id) {
                 let entry = if amended.contains(&id) {

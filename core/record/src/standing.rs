@@ -4,7 +4,7 @@ use std::fmt;
 
 use crate::kind::work::Stint;
 use crate::word::{Decision, Role, Verdict};
-use crate::{Body, Decimal, Entry, Id, Index, Snapshot, When};
+use crate::{Body, Decimal, Entry, Id, Index, Snapshot, When, small};
 
 /// How a finding stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -93,7 +93,7 @@ pub fn steps_of<'a>(snapshot: &'a Snapshot, index: &'a Index, repair: Id) -> Vec
             _ => None,
         })
         .collect();
-    steps.sort_by_key(|(order, entry)| (*order, entry.id));
+    small::sort_by_key(&mut steps, |(order, entry)| (*order, entry.id));
     steps.into_iter().map(|(_, entry)| entry).collect()
 }
 

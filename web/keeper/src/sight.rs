@@ -97,7 +97,7 @@ impl<'a> Sight<'a> {
             .filter_map(|(by, _)| self.snapshot.entry(*by))
             .filter(|entry| !entry.is_struck() && matches!(entry.body, Body::Photograph(_)))
             .collect();
-        found.sort_by_key(|entry| (entry.sort_key(), entry.id));
+        garboard_record::small::sort_by_key(&mut found, |entry| (entry.sort_key(), entry.id));
         found.dedup_by_key(|entry| entry.id);
         found
     }

@@ -223,7 +223,9 @@ impl Keeper {
             .filter_map(|text| serde_json::from_str::<Identity>(text).ok())
             .map(|identity| identity.card())
             .collect();
-        cards.sort_by(|one, other| other.written.cmp(&one.written));
+        garboard_record::small::sort_by_key(&mut cards, |card| {
+            std::cmp::Reverse(card.written.clone())
+        });
         Ok(Answer::Logs(cards).into())
     }
 

@@ -43,11 +43,12 @@ impl Session {
         let mut sees: BTreeSet<Id> = read_ids(&choose.sees)?;
         if !sees.is_empty() {
             // What the values in dispute had replaced was seen with them.
-            let in_dispute: BTreeSet<Id> = entry
-                .versions(&choose.field)
-                .iter()
-                .map(|version| version.statement)
-                .collect();
+            let in_dispute: BTreeSet<Id> = garboard_record::small::set(
+                entry
+                    .versions(&choose.field)
+                    .iter()
+                    .map(|version| version.statement),
+            );
             sees.extend(
                 entry
                     .seen(&choose.field)
@@ -152,5 +153,9 @@ fn read_id(text: &str) -> Result<Id, Trouble> {
 }
 
 fn read_ids(texts: &[String]) -> Result<BTreeSet<Id>, Trouble> {
-    texts.iter().map(|text| read_id(text)).collect()
+    let mut ids = BTreeSet::new();
+    for text in texts {
+        ids.insert(read_id(text)?);
+    }
+    Ok(ids)
 }

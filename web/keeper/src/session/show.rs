@@ -239,7 +239,7 @@ impl Session {
             .map(|entry| entry.id)
             .chain(written.keys().copied())
             .collect();
-        ids.sort_by_key(|id| (*id != self.identity.device, *id));
+        garboard_record::small::sort_by_key(&mut ids, |id| (*id != self.identity.device, *id));
         ids.dedup();
         ids.into_iter()
             .map(|id| {
@@ -279,11 +279,11 @@ impl Session {
     /// its document: all that is here, less what comes after those heads.
     #[must_use]
     pub fn counts_at(&self, heads: &[String]) -> BTreeMap<Id, u64> {
-        let mut counts: BTreeMap<Id, u64> = self
-            .snapshot()
-            .devices()
-            .filter_map(|device| Some((device, self.snapshot().highest_count(device)?)))
-            .collect();
+        let mut counts: BTreeMap<Id, u64> = garboard_record::small::map(
+            self.snapshot()
+                .devices()
+                .filter_map(|device| Some((device, self.snapshot().highest_count(device)?))),
+        );
         let lacking = self
             .log
             .since(heads)

@@ -256,7 +256,7 @@ fn newest(sight: Sight<'_>, is_wanted: impl Fn(&Entry) -> bool) -> Vec<Choice> {
         .standing()
         .filter(|entry| is_wanted(entry))
         .collect();
-    found.sort_by_key(|entry| Reverse((entry.sort_key(), entry.id)));
+    garboard_record::small::sort_by_key(&mut found, |entry| Reverse((entry.sort_key(), entry.id)));
     found
         .into_iter()
         .map(|entry| {
@@ -289,7 +289,7 @@ fn quantities(sight: Sight<'_>) -> Vec<Choice> {
         .into_iter()
         .map(|(quantity, (n, unit))| (Reverse(n), quantity, unit))
         .collect();
-    found.sort();
+    garboard_record::small::sort(&mut found);
     let mut out: Vec<Choice> = Vec::new();
     let usual = QUANTITIES
         .iter()

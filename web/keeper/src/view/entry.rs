@@ -480,25 +480,28 @@ fn children(sight: Sight<'_>, entry: &Entry) -> Vec<garboard_protocol::Row> {
         Body::Repair(_) => standing::steps_of(sight.snapshot, sight.index, entry.id),
         _ => Vec::new(),
     };
-    let in_order: BTreeSet<Id> = steps.iter().map(|step| step.id).collect();
+    let in_order: BTreeSet<Id> = garboard_record::small::set(steps.iter().map(|step| step.id));
     let is_picture = |child: &Entry| {
         matches!(child.statement.kind, Kind::Photograph)
             && !child.is_struck()
             && !matches!(entry.statement.kind, Kind::Photograph)
     };
-    let by: BTreeSet<Id> = sight
-        .index
-        .referring(entry.id)
-        .iter()
-        .map(|(id, _)| *id)
-        .filter(|id| !in_order.contains(id))
-        .collect();
+    let by: BTreeSet<Id> = garboard_record::small::set(
+        sight
+            .index
+            .referring(entry.id)
+            .iter()
+            .map(|(id, _)| *id)
+            .filter(|id| !in_order.contains(id)),
+    );
     let mut others: Vec<&Entry> = by
         .into_iter()
         .filter_map(|id| sight.snapshot.entry(id))
         .filter(|child| has_row(child) && !is_picture(child))
         .collect();
-    others.sort_by_key(|child| std::cmp::Reverse((child.sort_key(), child.id)));
+    garboard_record::small::sort_by_key(&mut others, |child| {
+        std::cmp::Reverse((child.sort_key(), child.id))
+    });
     steps
         .into_iter()
         .chain(others)

@@ -44,7 +44,7 @@ impl Pages {
             .filter(|entry| has_row(entry))
             .map(|entry| (entry.sort_key(), entry.id))
             .collect();
-        entries.sort_unstable();
+        garboard_record::small::sort(&mut entries);
         Self {
             entries: entries.into_iter().rev().map(|(_, id)| id).collect(),
             words: OnceCell::new(),

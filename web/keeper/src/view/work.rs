@@ -53,7 +53,7 @@ fn repairs(sight: Sight<'_>, sums: &Tally) -> Vec<RepairLine> {
             (!line.is_open, Reverse((entry.sort_key(), entry.id)), line)
         })
         .collect();
-    found.sort_by_key(|(is_done, newest, _)| (*is_done, *newest));
+    garboard_record::small::sort_by_key(&mut found, |(is_done, newest, _)| (*is_done, *newest));
     found.into_iter().map(|(.., line)| line).collect()
 }
 
@@ -174,7 +174,7 @@ fn open(sight: Sight<'_>) -> Vec<OpenLine> {
             Some((rank, Reverse((entry.sort_key(), entry.id)), line))
         })
         .collect();
-    found.sort_by_key(|(rank, newest, _)| (*rank, *newest));
+    garboard_record::small::sort_by_key(&mut found, |(rank, newest, _)| (*rank, *newest));
     found.into_iter().map(|(.., line)| line).collect()
 }
 
@@ -203,6 +203,6 @@ fn upkeep(sight: Sight<'_>, now: &When) -> Vec<UpkeepLine> {
             Some((at, entry.id, line))
         })
         .collect();
-    found.sort_by_key(|(at, id, _)| (*at, *id));
+    garboard_record::small::sort_by_key(&mut found, |(at, id, _)| (*at, *id));
     found.into_iter().map(|(.., line)| line).collect()
 }

@@ -115,7 +115,7 @@ fn shown_pictures(session: &Session) -> Vec<Digest> {
         })
         .filter(|digest| session.has_picture(*digest))
         .collect();
-    found.sort_unstable();
+    garboard_record::small::sort(&mut found);
     found.dedup();
     found
 }

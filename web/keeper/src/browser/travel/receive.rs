@@ -374,7 +374,7 @@ fn open_all(files: Vec<Blob>) -> Result<Vec<Parcel>, Trouble> {
         })
         .collect::<Result<Vec<_>, _>>()?;
     // The log itself lies in the first part.
-    parcels.sort_by_key(|parcel| parcel.manifest().part);
+    garboard_record::small::sort_by_key(&mut parcels, |parcel| parcel.manifest().part);
     Ok(parcels)
 }
 
@@ -405,14 +405,13 @@ fn first(parcels: &[Parcel]) -> Result<Manifest, Trouble> {
 
 /// How many statements lie in some chunks.
 fn n_in(chunks: &[(Digest, Vec<u8>)]) -> usize {
-    let mut keys: Vec<String> = chunks
-        .iter()
-        .filter_map(|(_, bytes)| Log::texts_in(bytes).ok())
-        .flatten()
-        .map(|(key, _)| key)
-        .collect();
-    keys.sort_unstable();
-    keys.dedup();
+    let keys = garboard_record::small::set(
+        chunks
+            .iter()
+            .filter_map(|(_, bytes)| Log::texts_in(bytes).ok())
+            .flatten()
+            .map(|(key, _)| key),
+    );
     keys.len()
 }
 

@@ -188,7 +188,7 @@ fn contents(
     blobs: &BTreeMap<Digest, Blob>,
 ) -> Contents {
     let snapshot = session.snapshot();
-    holds.sort_unstable();
+    garboard_record::small::sort(&mut holds);
     let chosen = match sizes {
         None => Vec::new(),
         Some(size) => pictures(
