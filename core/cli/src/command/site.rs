@@ -204,12 +204,11 @@ fn explain(served: &server::Served, authority: Option<&home::Authority>) {
     say(
         "That page tells the phone, once, how to trust this machine. Then, with everything offline:",
     );
-    for address in &served.secure {
-        say(&format!("  {address}"));
-    }
+    for_a_phone(&served.secure).for_each(|address| say(&format!("  {address}")));
     say("Without trust, as long as this machine can be reached:");
-    for address in &served.plain {
-        say(&format!("  {address}"));
+    for_a_phone(&served.plain).for_each(|address| say(&format!("  {address}")));
+    if let Some(address) = served.plain.last() {
+        say(&format!("On this machine itself: {address}"));
     }
     let is_new = match authority.is_new() {
         true => "made just now",
@@ -228,4 +227,10 @@ fn explain(served: &server::Served, authority: Option<&home::Authority>) {
     say(
         "A browser keeps its logs by address: let the network give this machine the same one each time.",
     );
+}
+
+/// The addresses that lead here from another machine: all but the last, which is this machine's own.
+fn for_a_phone(all: &[String]) -> impl Iterator<Item = &String> {
+    let n_others = all.len().saturating_sub(1).max(1);
+    all.iter().take(n_others)
 }

@@ -6,7 +6,6 @@ use super::Authority;
 #[must_use]
 pub fn page(authority: &Authority, secure: &str, plain: &str) -> String {
     let name = text(authority.name());
-    let fingerprint = text(&authority.fingerprint().replace(':', " "));
     let last_day = text(&authority.last_day());
     let (secure, plain) = (text(secure), text(plain));
     format!(
@@ -17,6 +16,7 @@ pub fn page(authority: &Authority, secure: &str, plain: &str) -> String {
 <title>Trust this machine</title>
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
+<link rel="icon" href="../icons/icon.svg" type="image/svg+xml">
 <link rel="stylesheet" href="../style.css">
 <link rel="stylesheet" href="page.css">
 </head>
@@ -31,8 +31,7 @@ pub fn page(authority: &Authority, secure: &str, plain: &str) -> String {
 <h2>With it</h2>
 <ol class="steps">
 <li><a href="garboard-authority.crt">Fetch the certificate</a> “{name}”.</li>
-<li>Compare. Whoever can meddle with this network can meddle with this page, so look whether the phone shows the same fingerprint (SHA-256) as the machine's own screen does:
-<p class="fingerprint">{fingerprint}</p></li>
+<li>Compare the fingerprint (SHA-256) that the phone shows with the one on the screen of the machine itself. It is not printed here: whoever exchanged the certificate on its way would exchange it too.</li>
 <li>On an <b>iPhone or iPad</b>: Settings, <i>Profile Downloaded</i>, Install. Then Settings, General, About, <i>Certificate Trust Settings</i>, and switch it on there.</li>
 <li>On <b>Android</b>: Settings, Security, <i>Encryption and credentials</i>, Install a certificate, <i>CA certificate</i>, and choose the file that was fetched.</li>
 <li>Elsewhere: add it to the browser's or the system's list of authorities, for web sites alone.</li>
@@ -41,7 +40,7 @@ pub fn page(authority: &Authority, secure: &str, plain: &str) -> String {
 <p class="soft">The names of these menus differ between phones and versions. Some browsers keep a list of their own.</p>
 
 <h2>What you risk</h2>
-<p>Whoever holds the key of an authority that a phone trusts can pretend to be a web site to it. This key lies in one folder of the machine that serves this page, and is sent nowhere. The certificate says that it counts for addresses within a home only (10.…, 172.16.… to 172.31.…, 192.168.…, 169.254.…, 127.…, and names that end in .local, .home.arpa or .localhost), and phones that keep to the standard hold it to that; but should the machine be stolen or broken into, take your trust back. In a network that is not yours, do without it.</p>
+<p>Whoever holds the key of an authority that a phone trusts can pretend to be a web site to it. This key lies in one folder of the machine that serves this page, and is sent nowhere. The certificate says that it counts for addresses within a home only (those that begin with 10, with 172.16 to 172.31, with 192.168, 169.254 or 127, and names that end in .local, .home.arpa or .localhost), and phones that keep to the standard hold it to that; but should the machine be stolen or broken into, take your trust back. In a network that is not yours, do without it.</p>
 <p>It ends by itself: {last_day} is its last day.</p>
 
 <h2>Taking it back</h2>
@@ -68,7 +67,6 @@ main p { margin-top: 8px; }
 ol.steps { list-style: decimal; }
 ul.steps { list-style: disc; }
 .steps li { margin-top: 10px; min-height: 24px; }
-.fingerprint { font-family: ui-monospace, monospace; font-weight: 600; }
 main a { font-weight: 600; }
 ";
 
