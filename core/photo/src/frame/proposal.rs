@@ -53,6 +53,9 @@ const LEAST_RIVALS: usize = 8;
 const LEAST_AGREEING: usize = 24;
 const LEAST_SHARE: f64 = 0.12;
 
+/// How many spots each square of the picture at half size gives to be looked at closely.
+const SPOTS_A_SQUARE: usize = 10;
+
 /// A cut of the shared part into so many by so many, and in how many of them spots must agree.
 const N_CELLS: usize = 5;
 const LEAST_CELLS: usize = 7;
@@ -236,7 +239,12 @@ fn settled(
     let small = rough
         .scaled(1.0 / one.scale, 1.0 / other.scale)
         .ok_or(nothing.clone())?;
-    let (near, n_looked_at) = look_closely(&smooth.0, &smooth.1, &small, 8.0);
+    // What stands out at half size is looked at whole as well: that takes a quarter of the memory of looking for it again.
+    let spots: Vec<Point> = corners(&Slopes::of(&smooth.0), SPOTS_A_SQUARE)
+        .into_iter()
+        .map(|corner| corner.at)
+        .collect();
+    let (near, n_looked_at) = look_closely(&smooth.0, &smooth.1, (&spots, 1.0), &small, 8.0);
     let n_near = near.len();
     let too_changed = |n_agreeing, n_looked_at| Unframed::TooMuchChanged {
         n_agreeing,
@@ -247,7 +255,9 @@ fn settled(
         .transform
         .scaled(one.scale, other.scale)
         .ok_or(nothing.clone())?;
-    let (pairs, n_looked_at) = look_closely(&one.whole, &other.whole, &whole, 4.0);
+    drop(smooth);
+    let (pairs, n_looked_at) =
+        look_closely(&one.whole, &other.whole, (&spots, one.scale), &whole, 4.0);
     let n_found = pairs.len();
     let Settled {
         transform,
@@ -303,10 +313,11 @@ fn n_cells(agreeing: &[Pair], first: Size) -> usize {
     cells.len()
 }
 
-/// Looks for each corner of the first plane in the second; the pairs that were found, and how many lie in the shared part.
+/// Looks for each spot of the first plane in the second; the pairs that were found, and how many lie in the shared part.
 fn look_closely(
     first: &Plane,
     second: &Plane,
+    (spots, scale): (&[Point], f64),
     transform: &Transform,
     farthest: f64,
 ) -> (Vec<Pair>, usize) {
@@ -316,8 +327,12 @@ fn look_closely(
     let margin = 14.0;
     let mut n_looked_at = 0;
     let mut pairs = Vec::new();
-    for corner in corners(&Slopes::of(first), 3) {
-        let is_shared = back.map(corner.at).is_some_and(|there| {
+    for spot in spots {
+        let spot = Point {
+            x: spot.x * scale,
+            y: spot.y * scale,
+        };
+        let is_shared = back.map(spot).is_some_and(|there| {
             there.x > margin
                 && there.y > margin
                 && there.x < real(second.width) - margin
@@ -327,7 +342,7 @@ fn look_closely(
             continue;
         }
         n_looked_at += 1;
-        pairs.extend(found(first, second, &back, corner.at, farthest).map(|found| found.pair));
+        pairs.extend(found(first, second, &back, spot, farthest).map(|found| found.pair));
     }
     (pairs, n_looked_at)
 }
