@@ -112,8 +112,9 @@ impl Keeper {
         shoot: &Shoot,
         file: Blob,
     ) -> Result<(Deed, Vec<String>), Trouble> {
-        let digest = files::digest(&file).await.map_err(|error| unread(&error))?;
+        // Read once: what is read twice lies in memory twice until the browser cleans up.
         let bytes = files::read(&file).await.map_err(|error| unread(&error))?;
+        let digest = Digest::of(&bytes);
         let mut remarks = Vec::new();
         let facts = match garboard_photo::examine(&bytes) {
             Ok(facts) => {
@@ -363,15 +364,15 @@ async fn look_at_one(file: &Blob, one: &mut Looked) -> Option<Digest> {
         "it has more than 256 MiB".clone_into(&mut one.refused);
         return None;
     }
-    match (files::digest(file).await, files::read(file).await) {
-        (Ok(digest), Ok(bytes)) => {
+    match files::read(file).await {
+        Ok(bytes) => {
             match garboard_photo::examine(&bytes) {
                 Ok(facts) => one.taken = taken_text(&facts),
                 Err(error) => one.refused = error.to_string(),
             }
-            Some(digest)
+            Some(Digest::of(&bytes))
         }
-        (Err(error), _) | (_, Err(error)) => {
+        Err(error) => {
             one.refused = format!("it cannot be read ({error})");
             None
         }

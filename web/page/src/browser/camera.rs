@@ -4,7 +4,7 @@ use std::cell::Cell;
 
 use gloo::events::EventListener;
 use js_sys::{Array, Promise, Reflect};
-use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use wasm_bindgen::prelude::wasm_bindgen;
 use wasm_bindgen::{JsCast as _, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
@@ -186,25 +186,8 @@ impl Shutter {
             .ok_or_else(|| Error("the browser has no memory for a picture".to_owned()))?
             .unchecked_into();
         context.draw_image_with_html_video_element(&self.video, 0.0, 0.0)?;
-        let mut failed = None;
-        let made = Promise::new(&mut |done, _| {
-            let give = Closure::once_into_js(move |blob: JsValue| {
-                drop(done.call1(&JsValue::UNDEFINED, &blob));
-            });
-            failed = canvas
-                .to_blob_with_type_and_encoder_options(
-                    give.unchecked_ref(),
-                    "image/jpeg",
-                    &QUALITY.into(),
-                )
-                .err();
-        });
-        if let Some(error) = failed {
-            return Err(error.into());
-        }
-        JsFuture::from(made)
-            .await?
-            .dyn_into::<Blob>()
-            .map_err(|_found| Error("the browser made no picture of what is seen".to_owned()))
+        super::picture::as_jpeg(&canvas, QUALITY)
+            .await
+            .ok_or_else(|| Error("the browser made no picture of what is seen".to_owned()))
     }
 }

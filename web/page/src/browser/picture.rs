@@ -3,9 +3,23 @@
 use std::cell::RefCell;
 
 use garboard_protocol::PictureSize;
-use web_sys::Url;
+use js_sys::Promise;
+use wasm_bindgen::prelude::{Closure, wasm_bindgen};
+use wasm_bindgen::{JsCast as _, JsValue};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Url};
 
-use super::file::Files;
+use super::file::{Address, Files};
+use super::media::object;
+
+#[wasm_bindgen]
+extern "C" {
+    #[wasm_bindgen(catch, js_name = createImageBitmap)]
+    fn create_image_bitmap(blob: &Blob, options: &JsValue) -> Result<Promise, JsValue>;
+}
+
+/// How wide a small picture is that only this screen needs, in pixels.
+const SMALL: u32 = 160;
 
 /// More than a screen can show; the oldest give way.
 const AT_MOST: usize = 600;
@@ -52,4 +66,45 @@ pub(crate) fn shelve(digest: &str, size: PictureSize, files: &Files) -> Option<S
         });
     });
     Some(url)
+}
+
+/// A small picture of a file, for this screen only. The file itself shown small would lie decoded whole in memory.
+pub(crate) async fn small(file: &Files) -> Option<Address> {
+    let options = object(&[("resizeWidth", SMALL.into())]);
+    let asked = create_image_bitmap(file.first()?, &options).ok()?;
+    let bitmap: ImageBitmap = JsFuture::from(asked).await.ok()?.unchecked_into();
+    let canvas: HtmlCanvasElement = web_sys::window()?
+        .document()?
+        .create_element("canvas")
+        .ok()?
+        .unchecked_into();
+    canvas.set_width(bitmap.width());
+    canvas.set_height(bitmap.height());
+    let context: CanvasRenderingContext2d = canvas.get_context("2d").ok()??.unchecked_into();
+    let drawn = context.draw_image_with_image_bitmap(&bitmap, 0.0, 0.0);
+    bitmap.close();
+    drawn.ok()?;
+    let blob = as_jpeg(&canvas, 0.8).await?;
+    Files::of_blob(blob).address()
+}
+
+/// What a canvas shows, as a JPEG.
+pub(super) async fn as_jpeg(canvas: &HtmlCanvasElement, quality: f64) -> Option<Blob> {
+    let mut is_asked = false;
+    let made = Promise::new(&mut |done, _| {
+        let give = Closure::once_into_js(move |blob: JsValue| {
+            drop(done.call1(&JsValue::UNDEFINED, &blob));
+        });
+        is_asked = canvas
+            .to_blob_with_type_and_encoder_options(
+                give.unchecked_ref(),
+                "image/jpeg",
+                &quality.into(),
+            )
+            .is_ok();
+    });
+    if !is_asked {
+        return None;
+    }
+    JsFuture::from(made).await.ok()?.dyn_into().ok()
 }

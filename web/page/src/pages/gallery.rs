@@ -1,9 +1,11 @@
 //! Many pictures that were taken before: chosen or dropped, put in order, given their places, and taken in one by one.
 
+mod hand;
+
 use std::cell::RefCell;
 use std::rc::Rc;
 
-use garboard_protocol::{Answer, Ask, Choice, Looked, Report, Shoot, Trouble, TroubleKind};
+use garboard_protocol::{Choice, Looked, Trouble};
 use yew::{
     Callback, Html, UseForceUpdateHandle, component, html, use_effect, use_force_update,
     use_mut_ref,
@@ -21,8 +23,8 @@ use crate::components::{
 use crate::hooks::Desk;
 use crate::json::Json;
 use crate::moment::Moment;
-use crate::runs::{Run, runs, split};
-use crate::state::{Action, Route};
+use crate::runs::{Run, split};
+use crate::state::Route;
 
 /// How many of a run are shown before it is opened.
 const N_SHOWN: usize = 3;
@@ -264,7 +266,7 @@ fn thumb(tray: &Tray, idx: usize) -> Html {
         Some(Some(address)) => {
             html! { <img src={address.text().to_owned()} alt="" loading="lazy" decoding="async" /> }
         }
-        _ => Html::default(),
+        _ => html! { <span class="run-none"></span> },
     }
 }
 
@@ -391,171 +393,6 @@ fn foot(hand: &Hand, tray: &Tray) -> Html {
                 </div>
             }
         </div>
-    }
-}
-
-impl Hand {
-    fn change(&self, change: impl FnOnce(&mut Tray)) {
-        change(&mut self.tray.borrow_mut());
-        self.redraw.force_update();
-    }
-
-    /// Has the keeper look at pictures; nothing is kept of them yet.
-    fn look(&self, files: Files, place: &str) {
-        let place = place.to_owned();
-        let hand = self.clone();
-        let seen = files.clone();
-        let number = self.desk.ask(Ask::LookAt, &files, move |outcome| {
-            hand.change(|tray| {
-                tray.looking = None;
-                match outcome {
-                    Ok((Answer::Looked(looked), _)) => tray.lay(seen, looked, &place),
-                    Ok(_) => {}
-                    Err(trouble) if trouble.kind == TroubleKind::Stopped => {}
-                    Err(trouble) => tray.trouble = Some(trouble),
-                }
-            });
-        });
-        self.change(|tray| {
-            *tray = Tray {
-                files,
-                looking: Some(number),
-                ..Tray::default()
-            };
-        });
-    }
-
-    /// Takes in what is wanted, one picture after the other: each is whole in the log, or not in it at all.
-    fn begin(&self) {
-        let queue: Vec<(usize, String)> = {
-            let tray = self.tray.borrow();
-            let all = tray.runs.iter().flat_map(|run| {
-                run.pictures
-                    .iter()
-                    .map(|picture| (*picture, run.place.clone()))
-            });
-            all.filter(|(idx, _)| tray.fates.get(*idx) == Some(&Fate::Wanted))
-                .collect()
-        };
-        self.change(|tray| {
-            tray.doing = Some((0, queue.len()));
-            tray.must_stop = false;
-            tray.says.clear();
-            tray.trouble = None;
-        });
-        self.next(Rc::new(queue), 0);
-    }
-
-    fn next(&self, queue: Rc<Vec<(usize, String)>>, done: usize) {
-        let of = queue.len();
-        self.change(|tray| tray.doing = Some((done, of)));
-        self.tell(done, of);
-        let must_stop = self.tray.borrow().must_stop;
-        let Some((idx, place)) = queue.get(done).filter(|_| !must_stop).cloned() else {
-            return self.end(done, of);
-        };
-        let (file, stage) = {
-            let tray = self.tray.borrow();
-            (tray.files.one(idx), tray.stage.clone())
-        };
-        let ask = Ask::Shoot(Shoot {
-            stage: Some(stage).filter(|stage| !stage.is_empty()),
-            place: Some(place).filter(|place| !place.is_empty()),
-            ..Shoot::default()
-        });
-        let hand = self.clone();
-        self.desk.ask(ask, &file, move |outcome| {
-            // Trouble with one picture is that picture's; any other is everybody's.
-            let is_over = matches!(&outcome, Err(trouble) if trouble.kind != TroubleKind::BadFile);
-            hand.change(|tray| {
-                let fate = match outcome {
-                    Ok(_) => Fate::Saved,
-                    Err(trouble) if is_over => {
-                        tray.trouble = Some(trouble);
-                        tray.must_stop = true;
-                        return;
-                    }
-                    Err(trouble) => Fate::Failed(trouble.happened),
-                };
-                if let Some(known) = tray.fates.get_mut(idx) {
-                    *known = fate;
-                }
-            });
-            hand.next(queue, if is_over { done } else { done + 1 });
-        });
-    }
-
-    /// Tells the other screens how far it is, now and then.
-    fn tell(&self, done: usize, of: usize) {
-        if done.is_multiple_of(TELL_EVERY) || done >= of {
-            self.desk.dispatch(Action::Told(Report::Progress {
-                number: None,
-                what: "Taking in pictures".to_owned(),
-                done: u32::try_from(done).unwrap_or(u32::MAX),
-                of: u32::try_from(of).unwrap_or(u32::MAX),
-            }));
-            self.desk.dispatch(Action::Touched);
-        }
-    }
-
-    fn end(&self, done: usize, of: usize) {
-        self.tell(of, of);
-        self.change(|tray| {
-            tray.doing = None;
-            let n_failed = tray
-                .fates
-                .iter()
-                .filter(|fate| matches!(fate, Fate::Failed(_)))
-                .count();
-            let saved = done.saturating_sub(n_failed);
-            tray.says = if done < of {
-                format!(
-                    "Stopped. {saved} of {of} are in the log and saved; the others were not touched."
-                )
-            } else if n_failed > 0 {
-                format!("{saved} of {of} are in the log and saved. {n_failed} could not be: open “One by one” to see why.")
-            } else {
-                format!("All {of} are in the log and saved.")
-            };
-        });
-    }
-}
-
-impl Tray {
-    fn lay(&mut self, files: Files, looked: Vec<Looked>, place: &str) {
-        self.addresses = (0..files.len())
-            .map(|idx| files.one(idx).address())
-            .collect();
-        self.fates = looked
-            .iter()
-            .map(|one| {
-                if one.refused.is_empty() && one.known.is_none() && one.twin_of.is_none() {
-                    Fate::Wanted
-                } else {
-                    Fate::Left
-                }
-            })
-            .collect();
-        let n_known = looked.iter().filter(|one| one.known.is_some()).count();
-        let n_twins = looked.iter().filter(|one| one.twin_of.is_some()).count();
-        let mut says = Vec::new();
-        if n_known > 0 {
-            says.push(format!("{n_known} in the log already"));
-        }
-        if n_twins > 0 {
-            says.push(format!("{n_twins} here twice"));
-        }
-        self.says = if says.is_empty() {
-            String::new()
-        } else {
-            format!(
-                "{}: these are left out unless you tick them.",
-                says.join(", ")
-            )
-        };
-        self.runs = runs(&looked, place);
-        self.looked = looked;
-        self.files = files;
     }
 }
 
