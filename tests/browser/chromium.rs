@@ -235,6 +235,34 @@ impl Drop for Chromium {
     }
 }
 
+/// A screen of a phone's size, without what only a desktop's window has.
+#[derive(Debug)]
+pub(crate) struct PhoneScreen;
+
+impl fantoccini::wd::WebDriverCompatibleCommand for PhoneScreen {
+    fn endpoint(
+        &self,
+        base: &url::Url,
+        session: Option<&str>,
+    ) -> Result<url::Url, url::ParseError> {
+        base.join(&format!(
+            "session/{}/goog/cdp/execute",
+            session.unwrap_or_default()
+        ))
+    }
+
+    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
+        let screen = json!({ "width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": true });
+        (
+            http::Method::POST,
+            Some(
+                json!({ "cmd": "Emulation.setDeviceMetricsOverride", "params": screen })
+                    .to_string(),
+            ),
+        )
+    }
+}
+
 /// The browser's own log, which the standard does not have.
 #[derive(Debug)]
 struct Log;

@@ -5,7 +5,9 @@
 
 mod access;
 mod chromium;
+mod guide;
 mod keeper;
+mod kills;
 mod lens;
 
 use anyhow::{Context as _, Result};

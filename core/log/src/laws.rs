@@ -407,6 +407,9 @@ proptest! {
         prop_assert!(all.iter().all(|(_, bytes)| Log::is_covered(bytes, &pack.bytes)));
         let (packed, _) = Log::open([6; 16], [(pack.name, pack.bytes)], None);
         prop_assert_eq!(packed.snapshot(), first);
+        // Automerge puts the same document together.
+        prop_assert_eq!(opened.disagreeing(), Vec::<String>::new());
+        prop_assert_eq!(packed.disagreeing(), Vec::<String>::new());
         // The statements alone, in any order, say the same.
         let mut texts: Vec<(Id, String)> = first.statements().map(|(id, s)| (id, s.text.to_string())).collect();
         texts.sort_by_key(|(id, _)| Digest::of(&[id.as_bytes().as_slice(), &order.to_be_bytes()].concat()));
@@ -421,6 +424,7 @@ proptest! {
         let hidden: BTreeSet<String> = Log::texts_in(&gone).unwrap().into_iter().map(|(id, _)| id).collect();
         let (rest, _) = Log::open([7; 16], all.clone(), None);
         prop_assert_eq!(ids(rest.snapshot()), said.difference(&hidden).cloned().collect::<BTreeSet<_>>());
+        prop_assert_eq!(rest.disagreeing(), Vec::<String>::new());
         // A chunk that was cut short is set aside, and the rest opens.
         let cut = gone[..gone.len() / 2].to_vec();
         let (with_cut, trouble) = Log::open([8; 16], all.into_iter().chain([(gone_name, cut)]), None);

@@ -5,7 +5,9 @@ use std::num::NonZeroU64;
 use std::sync::Arc;
 
 use automerge::legacy::{Key, ObjectId, Op, OpType, SortedVec};
-use automerge::{ActorId, Automerge, Change, ChangeHash, ExpandedChange, ScalarValue};
+use automerge::{
+    ActorId, Automerge, Change, ChangeHash, ExpandedChange, ReadDoc as _, ScalarValue,
+};
 use garboard_record::{Digest, Id, Snapshot, Statement, canonical, small};
 
 use crate::history::{History, Standing, Step};
@@ -421,6 +423,49 @@ impl Log {
     /// The whole document in Automerge's own form, for other readers of that form.
     #[must_use]
     pub fn document(&self) -> Vec<u8> {
+        self.as_automerge().save()
+    }
+
+    /// The keys under which Automerge's own document says something that is not read here; none, unless one of the two
+    /// is wrong.
+    #[must_use]
+    pub fn disagreeing(&self) -> Vec<String> {
+        let texts = self.snapshot.texts();
+        let read: BTreeSet<(String, String)> = small::set(
+            texts
+                .map(|(id, text)| (id.to_string(), text.to_string()))
+                .chain(
+                    self.snapshot
+                        .strange()
+                        .map(|(key, text)| (key.to_owned(), text.to_owned())),
+                ),
+        );
+        let doc = self.as_automerge();
+        let mut n_said = 0;
+        let mut found: Vec<String> = Vec::new();
+        for item in doc.map_range(automerge::ROOT, ..) {
+            n_said += 1;
+            let said = match item.value {
+                automerge::ValueRef::Scalar(automerge::ScalarValueRef::Str(text)) => {
+                    Some(text.to_string())
+                }
+                _ => None,
+            };
+            let key = item.key.to_string();
+            if said.is_none_or(|text| !read.contains(&(key.clone(), text))) {
+                found.push(key);
+            }
+        }
+        // Two texts under one key are one key of the document.
+        let n_keys = small::set(read.iter().map(|(key, _)| key)).len();
+        if found.is_empty() && self.history.beside().next().is_none() && n_said != n_keys {
+            found.push(format!("{n_said} of {n_keys} keys"));
+        }
+        found
+    }
+
+    /// The changes in order, put together by Automerge itself.
+    fn as_automerge(&self) -> Automerge {
         let mut doc = Automerge::new();
         let changes = self.changes(&self.history.since(&[]));
         if doc.apply_changes(changes.clone()).is_err() {
@@ -429,7 +474,7 @@ impl Log {
                 drop(doc.apply_changes([change]));
             }
         }
-        doc.save()
+        doc
     }
 
     /// The opening as it is, to be kept beside the chunks so that the next one is faster. It can be thrown away.

@@ -380,6 +380,7 @@ fn the_document_holds_every_statement_under_its_id() {
         .map(|(id, _)| id.to_string())
         .collect();
     assert_eq!(keys, ids);
+    assert_eq!(log.disagreeing(), Vec::<String>::new());
     // No machine's clock reaches the document: the same statements by the same writing give the same chunks.
     let (_, again, _) = begun();
     let (_, first, _) = begun();

@@ -66,6 +66,10 @@ fn check_folder(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             ));
         }
     }
+    progress("the document, as Automerge puts it together");
+    altered.extend(opened.log.disagreeing().into_iter().map(|key| {
+        format!("Automerge's own document says something else than is read here: {key}")
+    }));
     let held = store.photos_held();
     for (number, digest) in (1_usize..).zip(&held) {
         if number % 200 == 0 {

@@ -20,7 +20,7 @@ pub(super) fn closing(desk: &Desk, view: &EntryView) -> Html {
         return Html::default();
     }
     html! {
-        <section class="part">
+        <section class="part lacks">
             <h2>{ "Before you close up" }</h2>
             if view.lacks.is_empty() {
                 <p>{ "Found, opened, prepared and rebuilt are photographed; each finding has a reading; the repair has a test; no hold point is open." }</p>
