@@ -70,7 +70,7 @@ pub(crate) fn entry_row(props: &EntryRowProps) -> Html {
                     <p class="small">{ strokes(&StrokesProps { filled: row.strokes, words: row.standing.clone().into() }) }</p>
                 }
                 if !row.thumbs.is_empty() && props.picked.is_some() {
-                    <p class="row-where">{ format!("{} pictures", row.thumbs.len()) }</p>
+                    <p class="row-where">{ match row.thumbs.len() { 1 => "1 picture".to_owned(), n => format!("{n} pictures") } }</p>
                 } else if !row.thumbs.is_empty() {
                     <div class={classes!("pics", (row.thumbs.len() == 1).then_some("one"))}>
                         { each(&row.thumbs, &|thumb| props.picture.emit(thumb.clone())) }
