@@ -117,10 +117,12 @@ impl Index {
                 at = *parent;
             }
         }
-        self.parents = named
-            .into_iter()
-            .map(|(id, parent)| (id, parent.filter(|_| !self.circle.contains(&id))))
-            .collect();
+        self.parents = named;
+        for (id, parent) in &mut self.parents {
+            if self.circle.contains(id) {
+                *parent = None;
+            }
+        }
     }
 
     /// Who refers to an entry, and in which field, in id order.

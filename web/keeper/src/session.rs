@@ -166,12 +166,12 @@ impl Session {
         self.around
             .picture_troubles
             .clone_from(&self.identity.picture_troubles);
-        self.around.others = self
-            .identity
-            .others
-            .iter()
-            .map(|(device, other)| (*device, other.counts.clone()))
-            .collect();
+        self.around.others = garboard_record::small::map(
+            self.identity
+                .others
+                .iter()
+                .map(|(device, other)| (*device, other.counts.clone())),
+        );
     }
 
     /// Brings what the list of logs shows up to date.
@@ -195,7 +195,7 @@ impl Session {
 
     /// Which pictures' bytes are here.
     pub fn set_pictures(&mut self, pictures: impl IntoIterator<Item = Digest>) {
-        self.around.pictures = pictures.into_iter().collect();
+        self.around.pictures = garboard_record::small::set(pictures);
     }
 
     /// Some pictures' bytes are here from now on.

@@ -47,11 +47,8 @@ impl Session {
     pub fn again(&mut self, id: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
         let entry = self.found(id)?;
         let (before, kind) = (entry.id, entry.statement.kind.clone());
-        let mut fields: Map<String, Value> = entry
-            .fields()
-            .into_iter()
-            .filter(|(name, _)| !NOT_AGAIN.contains(&name.as_str()))
-            .collect();
+        let mut fields: Map<String, Value> = entry.fields();
+        fields.retain(|name, _| !NOT_AGAIN.contains(&name.as_str()));
         match kind {
             Kind::Step => {
                 for name in ["coat", "order"] {

@@ -305,13 +305,11 @@ impl Session {
     /// The fields on which hands differ, as entry and field.
     #[must_use]
     pub fn disputed(&self) -> BTreeSet<(Id, String)> {
-        self.snapshot()
-            .entries()
-            .flat_map(|entry| {
-                entry
-                    .disputes()
-                    .map(|(field, _)| (entry.id, field.to_owned()))
-            })
-            .collect()
+        let disputes = self.snapshot().entries().flat_map(|entry| {
+            entry
+                .disputes()
+                .map(|(field, _)| (entry.id, field.to_owned()))
+        });
+        garboard_record::small::set(disputes)
     }
 }

@@ -184,7 +184,7 @@ impl Wanted {
             finding: id(&filter.finding)?,
             repair: id(&filter.repair)?,
             hand: id(&filter.hand)?,
-            kinds: filter.kinds.iter().cloned().collect(),
+            kinds: garboard_record::small::set(filter.kinds.iter().cloned()),
             only_disputed: filter.only_disputed,
         })
     }

@@ -20,7 +20,7 @@ pub(crate) fn Log(props: &PageProps) -> Html {
     let desk = &props.desk;
     let state = &desk.state;
     let is_sieve_open = use_state(|| false);
-    let picked = use_state(|| None::<Vec<String>>);
+    let picked = use_state(|| None::<moving::Chosen>);
     let not_now = use_state(|| memory::recall("alone.not-now"));
     let filter = &state.filter;
     let is_sifted = *filter != Filter::default();
