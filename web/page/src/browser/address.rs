@@ -18,6 +18,13 @@ pub(crate) fn origin() -> String {
         .unwrap_or_default()
 }
 
+/// Names the screen in the browser's own list of pages.
+pub(crate) fn set_title(words: &str) {
+    if let Some(document) = web_sys::window().and_then(|window| window.document()) {
+        document.set_title(&format!("{words} · Garboard"));
+    }
+}
+
 /// Goes to a screen; the one before stays a *back* away.
 pub(crate) fn go(hash: &str) {
     if let Some(window) = web_sys::window() {

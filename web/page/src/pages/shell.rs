@@ -47,6 +47,15 @@ pub(crate) fn Shell<R: Rooms>(props: &PageProps) -> Html {
         });
     }
 
+    {
+        let boat = state
+            .opened
+            .as_ref()
+            .map_or("", |opened| opened.boat.as_str());
+        let title = format!("{}, {boat}", state.section.word());
+        use_effect_with(title, |title| browser::address::set_title(title));
+    }
+
     let is_sheet = state.route.is_sheet();
     let detail = R::detail(desk, &state.route);
     let has_detail = detail.is_some();
