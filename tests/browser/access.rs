@@ -4,11 +4,11 @@ use anyhow::{Context as _, Result};
 use garboard_protocol::{Answer, Ask, Filter, Window};
 use serde_json::{Value, json};
 
-use crate::chromium::{Chromium, served};
+use crate::engine::{Browser, Engine, served};
 use crate::keeper::Keeper;
 
 /// The screens by their address, with words that show that they are drawn; `ENTRY:kind` stands for an entry of that kind, on its page unless an address stands before it.
-const SCREENS: &[(&str, &str)] = &[
+pub(crate) const SCREENS: &[(&str, &str)] = &[
     ("/log", "Filter"),
     ("/boat", "Plan"),
     ("/work", "Can be done now"),
@@ -41,7 +41,7 @@ fn axe() -> Result<String> {
 }
 
 /// What axe finds on the screen as it stands, one line a finding.
-async fn findings(browser: &Chromium, axe: &str) -> Result<Vec<String>> {
+async fn findings(browser: &Browser, axe: &str) -> Result<Vec<String>> {
     let script = format!(
         "const done = arguments[arguments.length - 1];
         {axe};
@@ -63,7 +63,7 @@ async fn no_screen_shuts_anybody_out() -> Result<()> {
     let axe = axe()?;
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser.until_it_says("Begin a log").await?;
     let mut all = Vec::new();
@@ -78,16 +78,7 @@ async fn no_screen_shuts_anybody_out() -> Result<()> {
     browser.client.goto(&address).await?;
     browser.until_it_says("Saved on this").await?;
     for (screen, words) in SCREENS {
-        let hash = match screen.split_once("ENTRY:") {
-            Some((before, kind)) => {
-                let id = entries[kind]
-                    .as_str()
-                    .with_context(|| format!("no {kind}"))?;
-                let before = if before.is_empty() { "/entry/" } else { before };
-                format!("{before}{id}")
-            }
-            None => (*screen).to_owned(),
-        };
+        let hash = hash(screen, &entries)?;
         browser
             .client
             .execute("location.hash = arguments[0]", vec![json!(hash)])
@@ -112,14 +103,26 @@ async fn no_screen_shuts_anybody_out() -> Result<()> {
     browser.close().await
 }
 
-async fn set_light(browser: &Chromium, light: &str) -> Result<()> {
+/// The address of a screen after `#`.
+pub(crate) fn hash(screen: &str, entries: &Value) -> Result<String> {
+    let Some((before, kind)) = screen.split_once("ENTRY:") else {
+        return Ok(screen.to_owned());
+    };
+    let id = entries[kind]
+        .as_str()
+        .with_context(|| format!("no {kind}"))?;
+    let before = if before.is_empty() { "/entry/" } else { before };
+    Ok(format!("{before}{id}"))
+}
+
+async fn set_light(browser: &Browser, light: &str) -> Result<()> {
     let script = "document.documentElement.setAttribute('data-light', arguments[0])";
     browser.client.execute(script, vec![json!(light)]).await?;
     Ok(())
 }
 
 /// Opens the demonstration boat; gives one entry of each kind that is wanted.
-async fn entries(browser: &Chromium, address: &str) -> Result<Value> {
+pub(crate) async fn entries(browser: &Browser, address: &str) -> Result<Value> {
     let (mut keeper, _) = Keeper::start(browser, address).await?;
     keeper.ask(Ask::OpenDemo).await?;
     let mut found = serde_json::Map::new();

@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use garboard_protocol::{Answer, Ask, Filter, Window};
 use serde_json::json;
 
-use crate::chromium::{Chromium, PhoneScreen, served};
+use crate::engine::{Engine, PhoneScreen, served};
 use crate::keeper::Keeper;
 
 /// A picture of the guide: its name, the screen, words that show that it is drawn, and what is brought into view.
@@ -79,7 +79,7 @@ fn writes() -> bool {
 async fn the_guide_shows_the_screens_as_they_are() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     keeper.ask(Ask::OpenDemo).await?;
     let mut screens = Vec::new();

@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result, bail};
 use garboard_protocol::{Answer, Ask, Asked, Report, Told, Trouble, decode, encode};
 use serde_json::{Value, json};
 
-use crate::chromium::Chromium;
+use crate::engine::Browser;
 
 /// Starts a keeper on a page that has none, and keeps what it says until it is fetched.
 const START: &str = r"
@@ -26,7 +26,7 @@ const SEND: &str = r"
 
 /// A keeper and what it reported unasked.
 pub(crate) struct Keeper<'a> {
-    browser: &'a Chromium,
+    browser: &'a Browser,
     number: u32,
     /// The reports, oldest first.
     pub(crate) reports: Vec<Report>,
@@ -34,7 +34,7 @@ pub(crate) struct Keeper<'a> {
 
 impl<'a> Keeper<'a> {
     /// Starts a keeper on a page that has none, and greets it.
-    pub(crate) async fn start(browser: &'a Chromium, address: &str) -> Result<(Self, Answer)> {
+    pub(crate) async fn start(browser: &'a Browser, address: &str) -> Result<(Self, Answer)> {
         browser
             .client
             .goto(&format!("{address}/fonts/OFL.txt"))

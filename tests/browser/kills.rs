@@ -1,6 +1,6 @@
-//! The browser is killed at random moments while it writes: what was called saved is there, and nothing half done.
+//! A browser of each engine is killed at random moments while it writes: what was called saved is there, and nothing half done.
 //!
-//! Twenty kills a run; `GARBOARD_KILLS=200` for more. A failure names its seed, and `GARBOARD_SEED` repeats its choices.
+//! Twenty kills an engine and run; `GARBOARD_KILLS=200` for more. A failure names its seed, and `GARBOARD_SEED` repeats its choices.
 
 use std::collections::{BTreeMap, BTreeSet};
 use std::time::Duration;
@@ -10,7 +10,7 @@ use garboard_protocol::{Amend, Answer, Ask, Checked, Filter, Row, Shoot, Strike,
 use serde_json::json;
 
 use super::{begin, drawn, say};
-use crate::chromium::{Chromium, served};
+use crate::engine::{Engine, served};
 use crate::keeper::Keeper;
 
 /// A generator that is good enough to choose moments: xorshift64.
@@ -33,6 +33,8 @@ struct Kept {
     /// The words of amendments on their way when the browser went: they may be there or not.
     perhaps: BTreeMap<String, BTreeSet<String>>,
     struck: BTreeSet<String>,
+    /// What was asked to be struck: when the browser went meanwhile, it may be struck or not.
+    perhaps_struck: BTreeSet<String>,
     photographs: BTreeSet<String>,
     n_said: u32,
 }
@@ -54,7 +56,7 @@ async fn write_on(keeper: &mut Keeper<'_>, chance: &mut Chance, kept: &mut Kept)
         let known: Vec<String> = kept
             .notes
             .keys()
-            .filter(|id| !kept.struck.contains(*id))
+            .filter(|id| !kept.perhaps_struck.contains(*id))
             .cloned()
             .collect();
         let some = known
@@ -77,7 +79,7 @@ async fn write_on(keeper: &mut Keeper<'_>, chance: &mut Chance, kept: &mut Kept)
                 kept.notes.insert(entry, words);
             }
             (1, Some(entry)) => {
-                // Struck or not: the note itself is looked for no longer, only the strike when it was called saved.
+                kept.perhaps_struck.insert(entry.clone());
                 let strike = Strike {
                     entry: entry.clone(),
                     why: words,
@@ -148,6 +150,20 @@ async fn look(keeper: &mut Keeper<'_>, kept: &Kept) -> Result<()> {
             ensure!(row.is_struck, "{words:?} was struck");
         }
     }
+    // Whatever else is there was said whole, by the hand that was writing when the browser went.
+    for row in all.iter().filter(|row| row.kind == "note") {
+        let number = row.headline.strip_prefix("note ").map(str::parse::<u32>);
+        ensure!(
+            matches!(number, Some(Ok(number)) if number <= kept.n_said),
+            "nobody wrote {:?}",
+            row.headline
+        );
+        ensure!(
+            !row.is_struck || kept.perhaps_struck.contains(&row.id),
+            "nobody struck {:?}",
+            row.headline
+        );
+    }
     // Nothing half done: every chunk and every picture agrees with its digest.
     match keeper.ask(Ask::Check).await? {
         Answer::Checked(Checked {
@@ -159,11 +175,25 @@ async fn look(keeper: &mut Keeper<'_>, kept: &Kept) -> Result<()> {
 
 #[tokio::test]
 async fn nothing_that_was_called_saved_is_missing_after_random_kills() -> Result<()> {
+    some_kills(Engine::Chromium).await
+}
+
+#[tokio::test]
+async fn nothing_that_was_called_saved_is_missing_after_random_kills_of_firefox() -> Result<()> {
+    some_kills(Engine::Firefox).await
+}
+
+#[tokio::test]
+async fn nothing_that_was_called_saved_is_missing_after_random_kills_of_webkit() -> Result<()> {
+    some_kills(Engine::WebKit).await
+}
+
+async fn some_kills(engine: Engine) -> Result<()> {
     let n_kills = from_environment("GARBOARD_KILLS").unwrap_or(20);
     let seed = from_environment("GARBOARD_SEED").unwrap_or_else(drawn_seed);
-    killed(n_kills, seed)
+    killed(engine, n_kills, seed)
         .await
-        .with_context(|| format!("GARBOARD_SEED={seed} makes the same choices"))
+        .with_context(|| format!("{engine:?}: GARBOARD_SEED={seed} makes the same choices"))
 }
 
 #[expect(
@@ -175,17 +205,17 @@ fn drawn_seed() -> u64 {
     since.map_or(1, |since| u64::from(since.subsec_nanos()) << 20 | 1)
 }
 
-async fn killed(n_kills: u64, seed: u64) -> Result<()> {
+async fn killed(engine: Engine, n_kills: u64, seed: u64) -> Result<()> {
     let mut chance = Chance(seed);
     let mut kept = Kept::default();
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = engine.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     keeper.ask(begin("Merganser", "Ada")).await?;
     browser.kill().await?;
     for _ in 0..n_kills {
-        let browser = Chromium::start(room.path()).await?;
+        let browser = engine.start(room.path()).await?;
         let (mut keeper, _) = Keeper::start(&browser, &address).await?;
         look(&mut keeper, &kept).await?;
         let moment = Duration::from_millis(50 + chance.below(1_200));
@@ -195,7 +225,7 @@ async fn killed(n_kills: u64, seed: u64) -> Result<()> {
         }
         browser.kill().await?;
     }
-    let browser = Chromium::start(room.path()).await?;
+    let browser = engine.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     look(&mut keeper, &kept).await?;
     browser.close().await

@@ -10,19 +10,19 @@ use garboard_protocol::{
 };
 use serde_json::json;
 
-use crate::chromium::{Chromium, served};
+use crate::engine::{Browser, Engine, served};
 use crate::keeper::Keeper;
 use crate::{begin, drawn, receive, rows, saved};
 
 /// What the browser complained of, less what a bare page lacks that a keeper was started on.
-async fn complaints(browser: &Chromium) -> Result<Vec<String>> {
+async fn complaints(browser: &Browser) -> Result<Vec<String>> {
     let mut found = browser.complaints().await?;
     found.retain(|line| !line.contains("/fonts/"));
     Ok(found)
 }
 
 /// Where an element lies on the screen: left, top, width, height.
-async fn frame(browser: &Chromium, selector: &str) -> Result<[f64; 4]> {
+async fn frame(browser: &Browser, selector: &str) -> Result<[f64; 4]> {
     let script = "const element = document.querySelector(arguments[0]); if (!element) return null; \
         const { x, y, width, height } = element.getBoundingClientRect(); return [x, y, width, height];";
     for _ in 0..400 {
@@ -44,7 +44,7 @@ async fn frame(browser: &Chromium, selector: &str) -> Result<[f64; 4]> {
 }
 
 /// Draws from one point of an element to another; both in parts of its width and height.
-async fn stroke(browser: &Chromium, on: [f64; 4], points: &[(f64, f64)]) -> Result<()> {
+async fn stroke(browser: &Browser, on: [f64; 4], points: &[(f64, f64)]) -> Result<()> {
     let to = |(x, y): (f64, f64), millis| PointerAction::MoveTo {
         duration: Some(Duration::from_millis(millis)),
         x: (on[0] + on[2] * x).round(),
@@ -67,7 +67,7 @@ async fn stroke(browser: &Chromium, on: [f64; 4], points: &[(f64, f64)]) -> Resu
 }
 
 /// The marks of the only photograph, as a keeper that starts anew reads them.
-async fn marks_kept(browser: &Chromium, address: &str, photograph: &str) -> Result<Vec<MarkView>> {
+async fn marks_kept(browser: &Browser, address: &str, photograph: &str) -> Result<Vec<MarkView>> {
     let (mut keeper, _) = Keeper::start(browser, address).await?;
     let ask = Ask::Entry {
         id: photograph.to_owned(),
@@ -82,7 +82,7 @@ async fn marks_kept(browser: &Chromium, address: &str, photograph: &str) -> Resu
 async fn a_mark_is_drawn_by_hand_moved_by_keys_struck_and_taken_back() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     keeper.ask(begin("Merganser", "Ada")).await?;
     keeper.give("bay.jpg", &drawn(1200, 900, 1)).await?;
@@ -161,7 +161,7 @@ async fn entry(keeper: &mut Keeper<'_>, id: &str) -> Result<EntryView> {
 async fn a_sound_note_is_said_kept_played_and_sent() -> Result<()> {
     let (room, other_room) = (tempfile::tempdir()?, tempfile::tempdir()?);
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser.write("boat", "Merganser").await?;
     browser.write("hand", "Ada").await?;
@@ -242,7 +242,7 @@ async fn a_sound_note_is_said_kept_played_and_sent() -> Result<()> {
         "{trouble:?}"
     );
 
-    let laptop = Chromium::start(other_room.path()).await?;
+    let laptop = Engine::Chromium.start(other_room.path()).await?;
     let (mut b, _) = Keeper::start(&laptop, &address).await?;
     b.give("parcel.zip", &parcel).await?;
     b.ask(receive("Ben")).await?;
@@ -283,7 +283,7 @@ async fn a_sound_note_is_said_kept_played_and_sent() -> Result<()> {
 async fn the_live_camera_takes_several_pictures_and_is_let_go_of() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser.write("boat", "Merganser").await?;
     browser.write("hand", "Ada").await?;
@@ -374,7 +374,7 @@ async fn the_live_camera_takes_several_pictures_and_is_let_go_of() -> Result<()>
 async fn many_pictures_are_put_in_order_given_their_places_and_taken_in_once() -> Result<()> {
     let (room, folder) = (tempfile::tempdir()?, tempfile::tempdir()?);
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     keeper.ask(begin("Merganser", "Ada")).await?;
     let deck = saved(
@@ -408,7 +408,7 @@ async fn many_pictures_are_put_in_order_given_their_places_and_taken_in_once() -
     let paths = all
         .map(|name| folder.path().join(name).display().to_string())
         .join("\n");
-    let choose = async |browser: &Chromium, paths: &str| -> Result<()> {
+    let choose = async |browser: &Browser, paths: &str| -> Result<()> {
         browser
             .client
             .goto(&format!("{address}/#/pictures"))

@@ -4,11 +4,13 @@
 #![cfg(test)]
 
 mod access;
-mod chromium;
+mod engine;
+mod engines;
 mod guide;
 mod keeper;
 mod kills;
 mod lens;
+mod requests;
 
 use anyhow::{Context as _, Result};
 use garboard_protocol::{
@@ -17,7 +19,7 @@ use garboard_protocol::{
 };
 use serde_json::json;
 
-use chromium::{Chromium, served};
+use engine::{Engine, served};
 use keeper::Keeper;
 
 fn say(kind: &str, fields: &serde_json::Value) -> Ask {
@@ -84,7 +86,7 @@ fn drawn(width: u32, height: u32, seed: u32) -> Vec<u8> {
 async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser.until_it_says("Begin a log").await?;
     // Every file of the site is kept before the network is gone.
@@ -123,7 +125,7 @@ async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
 async fn what_the_screen_calls_saved_survives_a_killed_browser() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser.write("boat", "Merganser").await?;
     browser.write("hand", "Ada").await?;
@@ -139,7 +141,7 @@ async fn what_the_screen_calls_saved_survives_a_killed_browser() -> Result<()> {
     browser.until_it_says("Saved on this").await?;
     browser.kill().await?;
 
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
     browser
         .until_it_says("the last words before the battery went")
@@ -153,7 +155,7 @@ async fn every_answer_of_saved_is_durable_from_that_instant() -> Result<()> {
     let address = served().await?;
     let mut expected = Vec::new();
     for round in 0..3 {
-        let browser = Chromium::start(room.path()).await?;
+        let browser = Engine::Chromium.start(room.path()).await?;
         let (mut keeper, hello) = Keeper::start(&browser, &address).await?;
         if round == 0 {
             keeper.ask(begin("Merganser", "Ada")).await?;
@@ -176,7 +178,7 @@ async fn every_answer_of_saved_is_durable_from_that_instant() -> Result<()> {
         expected.push(format!("Opened: round {round}, picture"));
         browser.kill().await?;
     }
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     let mut found: Vec<String> = rows(&mut keeper, "round")
         .await?
@@ -213,8 +215,8 @@ async fn two_devices_exchange_parcels_and_settle_what_they_wrote_differently() -
     let (room_a, room_b) = (tempfile::tempdir()?, tempfile::tempdir()?);
     let address = served().await?;
     let (phone, laptop) = (
-        Chromium::start(room_a.path()).await?,
-        Chromium::start(room_b.path()).await?,
+        Engine::Chromium.start(room_a.path()).await?,
+        Engine::Chromium.start(room_b.path()).await?,
     );
     let (mut a, _) = Keeper::start(&phone, &address).await?;
     let (mut b, _) = Keeper::start(&laptop, &address).await?;
@@ -378,7 +380,7 @@ async fn two_devices_exchange_parcels_and_settle_what_they_wrote_differently() -
 async fn one_tab_writes_and_the_other_follows() -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
-    let browser = Chromium::start(room.path()).await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
     let (mut first, _) = Keeper::start(&browser, &address).await?;
     first.ask(begin("Merganser", "Ada")).await?;
     let first_tab = browser.client.window().await?;
