@@ -17,7 +17,8 @@ const START: &str = r"
     worker.onerror = (event) => told.push('fault ' + event.message);
 ";
 
-const SEND: &str = r"
+/// Sends bytes in hexadecimal digits, with the files that were given.
+pub(crate) const SEND: &str = r"
     const [text] = arguments;
     const bytes = Uint8Array.from(text.match(/../g) ?? [], pair => parseInt(pair, 16));
     worker.postMessage({ bytes: bytes.buffer, files: window.given }, [bytes.buffer]);
@@ -26,7 +27,7 @@ const SEND: &str = r"
 
 /// A keeper and what it reported unasked.
 pub(crate) struct Keeper<'a> {
-    browser: &'a Browser,
+    pub(crate) browser: &'a Browser,
     number: u32,
     /// The reports, oldest first.
     pub(crate) reports: Vec<Report>,
@@ -74,15 +75,7 @@ impl<'a> Keeper<'a> {
     }
 
     async fn tried(&mut self, ask: Ask) -> Result<Result<Answer, Trouble>> {
-        self.number += 1;
-        let asked = Asked {
-            number: self.number,
-            ask,
-        };
-        let bytes: String = encode(&asked)?
-            .iter()
-            .map(|byte| format!("{byte:02x}"))
-            .collect();
+        let bytes = self.asked(ask)?;
         self.browser
             .client
             .execute(SEND, vec![json!(bytes)])
@@ -104,7 +97,21 @@ impl<'a> Keeper<'a> {
         bail!("no answer within thirty seconds")
     }
 
-    async fn fetch(&self) -> Result<Vec<Told>> {
+    /// The next ask's bytes in hexadecimal digits.
+    pub(crate) fn asked(&mut self, ask: Ask) -> Result<String> {
+        self.number += 1;
+        let asked = Asked {
+            number: self.number,
+            ask,
+        };
+        Ok(encode(&asked)?
+            .iter()
+            .map(|byte| format!("{byte:02x}"))
+            .collect())
+    }
+
+    /// What was told since the last look.
+    pub(crate) async fn fetch(&self) -> Result<Vec<Told>> {
         let told = self
             .browser
             .client
