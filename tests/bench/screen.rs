@@ -23,32 +23,10 @@ use std::path::Path;
 use std::time::Duration;
 
 use anyhow::{Context as _, Result, bail};
-use engine::{Browser, Engine, served};
+use engine::{Browser, Devtools, Engine, served};
 use garboard_protocol::{Ask, Filter, Say, Told, Window};
 use keeper::{Keeper, SEND};
-use serde_json::{Value, json};
-
-/// Any command of Chromium's own protocol.
-#[derive(Debug)]
-struct Devtools(&'static str, Value);
-
-impl fantoccini::wd::WebDriverCompatibleCommand for Devtools {
-    fn endpoint(
-        &self,
-        base: &url::Url,
-        session: Option<&str>,
-    ) -> Result<url::Url, url::ParseError> {
-        base.join(&format!(
-            "session/{}/goog/cdp/execute",
-            session.unwrap_or_default()
-        ))
-    }
-
-    fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        let body = json!({ "cmd": self.0, "params": self.1 });
-        (http::Method::POST, Some(body.to_string()))
-    }
-}
+use serde_json::json;
 
 impl Keeper<'_> {
     /// Asks many things at once, and waits until all went well.

@@ -10,7 +10,7 @@ use std::time::Duration;
 use anyhow::{Context as _, Result, bail};
 use axum::response::Response;
 use fantoccini::{Client, ClientBuilder};
-use serde_json::json;
+use serde_json::{Value, json};
 
 /// How long anything on a screen may take before a test gives up.
 const PATIENCE: Duration = Duration::from_secs(30);
@@ -184,7 +184,7 @@ impl Engine {
     }
 
     /// What the driver is asked for.
-    fn capabilities(self, profile: &Path) -> serde_json::Value {
+    fn capabilities(self, profile: &Path) -> Value {
         let profile = profile.display();
         match self {
             Self::Chromium => json!({
@@ -407,6 +407,13 @@ impl Browser {
         }
     }
 
+    /// Begins a log on the first screen, as a person does.
+    pub(crate) async fn begin_log(&self, boat: &str, hand: &str) -> Result<()> {
+        self.write("boat", boat).await?;
+        self.write("hand", hand).await?;
+        self.press("Begin the log").await
+    }
+
     /// Writes into a field, as typing does.
     pub(crate) async fn write(&self, id: &str, words: &str) -> Result<()> {
         let field = self
@@ -451,11 +458,11 @@ impl Drop for Browser {
     }
 }
 
-/// A screen of a phone's size, without what only a desktop's window has.
+/// Any command of Chromium's own protocol.
 #[derive(Debug)]
-pub(crate) struct PhoneScreen;
+pub(crate) struct Devtools(pub(crate) &'static str, pub(crate) Value);
 
-impl fantoccini::wd::WebDriverCompatibleCommand for PhoneScreen {
+impl fantoccini::wd::WebDriverCompatibleCommand for Devtools {
     fn endpoint(
         &self,
         base: &url::Url,
@@ -468,14 +475,8 @@ impl fantoccini::wd::WebDriverCompatibleCommand for PhoneScreen {
     }
 
     fn method_and_body(&self, _: &url::Url) -> (http::Method, Option<String>) {
-        let screen = json!({ "width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": true });
-        (
-            http::Method::POST,
-            Some(
-                json!({ "cmd": "Emulation.setDeviceMetricsOverride", "params": screen })
-                    .to_string(),
-            ),
-        )
+        let body = json!({ "cmd": self.0, "params": self.1 });
+        (http::Method::POST, Some(body.to_string()))
     }
 }
 

@@ -56,9 +56,7 @@ async fn opens_and_works_without_a_network(engine: Engine) -> Result<()> {
     }
     ensure!(has_reloaded, "the page did not load anew");
     browser.until_it_says("Begin a log").await?;
-    browser.write("boat", "Merganser ≈ Ü").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser ≈ Ü", "Ada").await?;
     browser.until_it_says("Working at").await?;
     // The module with all screens takes over, and gives way to no network either.
     browser.press("Boat").await?;
@@ -90,9 +88,7 @@ async fn saved_survives_a_kill(engine: Engine) -> Result<()> {
     let server = Server::start().await?;
     let browser = engine.start(room.path()).await?;
     browser.client.goto(&server.address).await?;
-    browser.write("boat", "Merganser").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser", "Ada").await?;
     browser.press("Write").await?;
     let words = "the last words before the battery went";
     browser.write("words", words).await?;

@@ -6,7 +6,7 @@ use anyhow::{Context as _, Result};
 use garboard_protocol::{Answer, Ask, Filter, Window};
 use serde_json::json;
 
-use crate::engine::{Engine, PhoneScreen, served};
+use crate::engine::{Devtools, Engine, served};
 use crate::keeper::Keeper;
 
 /// A picture of the guide: its name, the screen, words that show that it is drawn, and what is brought into view.
@@ -110,7 +110,9 @@ async fn the_guide_shows_the_screens_as_they_are() -> Result<()> {
         };
         screens.push(screen);
     }
-    browser.client.issue_cmd(PhoneScreen).await?;
+    let phone = json!({ "width": 390, "height": 844, "deviceScaleFactor": 1, "mobile": true });
+    let screen = Devtools("Emulation.setDeviceMetricsOverride", phone);
+    browser.client.issue_cmd(screen).await?;
     browser.client.goto(&address).await?;
     browser.until_it_says("Saved on this").await?;
     let guide = std::fs::read_to_string(folder().with_file_name("guide.md"))?;

@@ -163,9 +163,7 @@ async fn a_sound_note_is_said_kept_played_and_sent() -> Result<()> {
     let address = served().await?;
     let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
-    browser.write("boat", "Merganser").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser", "Ada").await?;
     browser.press("Write").await?;
     browser.press("Say it instead").await?;
     browser.press("Record").await?;
@@ -285,9 +283,7 @@ async fn the_live_camera_takes_several_pictures_and_is_let_go_of() -> Result<()>
     let address = served().await?;
     let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
-    browser.write("boat", "Merganser").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser", "Ada").await?;
     browser
         .press("Pictures taken before, and other ways")
         .await?;

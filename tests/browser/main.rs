@@ -108,9 +108,7 @@ async fn the_site_opens_under_its_policy_and_without_a_network() -> Result<()> {
         .await?;
     browser.client.refresh().await?;
     browser.until_it_says("Begin a log").await?;
-    browser.write("boat", "Merganser ≈ Ü").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser ≈ Ü", "Ada").await?;
     browser.until_it_says("Working at").await?;
     // The module with all screens takes over, and gives way to no network either.
     browser.press("Boat").await?;
@@ -127,9 +125,7 @@ async fn what_the_screen_calls_saved_survives_a_killed_browser() -> Result<()> {
     let address = served().await?;
     let browser = Engine::Chromium.start(room.path()).await?;
     browser.client.goto(&address).await?;
-    browser.write("boat", "Merganser").await?;
-    browser.write("hand", "Ada").await?;
-    browser.press("Begin the log").await?;
+    browser.begin_log("Merganser", "Ada").await?;
     browser.press("Write").await?;
     browser
         .write("words", "the last words before the battery went")

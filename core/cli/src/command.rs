@@ -71,6 +71,20 @@ pub enum Command {
     Serve(site::Serve),
 }
 
+/// What something is about.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct About {
+    /// The place.
+    #[arg(long, value_name = "ID", value_parser = id)]
+    pub place: Option<Id>,
+    /// The finding.
+    #[arg(long, value_name = "ID", value_parser = id)]
+    pub finding: Option<Id>,
+    /// The repair.
+    #[arg(long, value_name = "ID", value_parser = id)]
+    pub repair: Option<Id>,
+}
+
 /// Who writes.
 #[derive(Debug, Clone, Default, Args)]
 pub struct By {

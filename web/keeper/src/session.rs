@@ -482,6 +482,24 @@ impl Session {
         })
     }
 
+    /// The deed that says that this is in the log already: an entry of the kind that is not struck and is alike in these
+    /// fields.
+    fn repeat_of(&self, kind: &Kind, alike: &[&str], fields: &Map<String, Value>) -> Option<Deed> {
+        let known = self.snapshot().standing().find(|entry| {
+            entry.statement.kind == *kind && {
+                let known = entry.fields();
+                alike
+                    .iter()
+                    .all(|name| known.get(*name) == fields.get(*name))
+            }
+        })?;
+        Some(Deed {
+            id: known.id.to_string(),
+            entry: known.id.to_string(),
+            is_repeat: true,
+        })
+    }
+
     /// The entry of an id as text.
     fn found(&self, id: &str) -> Result<&Entry, Trouble> {
         id.parse::<Id>()

@@ -8,7 +8,7 @@ use garboard_record::word::{Size, Stage, Word as _};
 use garboard_record::{Body, Digest, Draft, Id, Kind, When};
 use serde_json::json;
 
-use super::{Answer, By, id};
+use super::{About, Answer, By, id};
 use crate::failure::{Done, Failure, whole};
 use crate::machine;
 use crate::session::Session;
@@ -25,15 +25,9 @@ pub struct Photo {
     /// What of the work they show: found, opened, prepared, rebuilt or finished.
     #[arg(long, value_name = "STAGE")]
     pub stage: Option<String>,
-    /// The place.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub place: Option<Id>,
-    /// The finding.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub finding: Option<Id>,
-    /// The repair.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub repair: Option<Id>,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
     /// The earlier photograph that it answers, from the same viewpoint.
     #[arg(long, value_name = "ID", value_parser = id)]
     pub answers: Option<Id>,
@@ -196,9 +190,9 @@ fn take_in(
     let fields = garboard_record::kind::picture::Photograph {
         stage,
         shows: c.shows.clone(),
-        place: c.place,
-        finding: c.finding,
-        repair: c.repair,
+        place: c.about.place,
+        finding: c.about.finding,
+        repair: c.about.repair,
         answers: c.answers,
         ..said::photograph(
             &examined,

@@ -5,10 +5,10 @@ use std::path::PathBuf;
 use clap::Args;
 use garboard_photo::{MOST_SOUND_BYTES, sniff_sound};
 use garboard_record::kind::picture::SoundNote;
-use garboard_record::{Body, Digest, Draft, Id, Kind, When};
+use garboard_record::{Body, Digest, Draft, Kind, When};
 use serde_json::json;
 
-use super::{Answer, By, id};
+use super::{About, Answer, By};
 use crate::failure::{Done, Failure, whole};
 use crate::session::Session;
 
@@ -27,15 +27,9 @@ pub struct Sound {
     /// When it was said; without it, now.
     #[arg(long, value_name = "WHEN")]
     pub at: Option<String>,
-    /// The place.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub place: Option<Id>,
-    /// The finding.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub finding: Option<Id>,
-    /// The repair.
-    #[arg(long, value_name = "ID", value_parser = id)]
-    pub repair: Option<Id>,
+    /// What it is about.
+    #[command(flatten)]
+    pub about: About,
     /// Who writes.
     #[command(flatten)]
     pub by: By,
@@ -94,9 +88,9 @@ pub fn sound(c: &Sound) -> Done<Answer> {
             digest: Some(digest),
             media_type: Some(media_type.to_owned()),
             bytes: Some(size),
-            place: c.place,
-            finding: c.finding,
-            repair: c.repair,
+            place: c.about.place,
+            finding: c.about.finding,
+            repair: c.about.repair,
             words: c.words.clone(),
             ..SoundNote::default()
         },

@@ -2,7 +2,7 @@
 
 use garboard_photo::{CameraTime, Examined};
 use garboard_protocol::{Deed, Saved, Shoot, Trouble};
-use garboard_record::{Body, Digest, Draft, Id, Kind, When};
+use garboard_record::{Digest, Draft, Id, Kind, When};
 use serde_json::{Map, Value, json};
 
 use super::{Now, Session, Written, read_when};
@@ -80,12 +80,8 @@ impl Session {
             }
         }
         let camera_time = self.add_facts(arrived, &mut fields);
-        if let Some(known) = self.known_photograph(&fields) {
-            let deed = Deed {
-                id: known.to_string(),
-                entry: known.to_string(),
-                is_repeat: true,
-            };
+        let alike = ["digest", "stage", "place", "finding", "repair", "answers"];
+        if let Some(deed) = self.repeat_of(&Kind::Photograph, &alike, &fields) {
             return Ok((None, deed));
         }
         let happened = match read_when(shoot.happened.as_deref())? {
@@ -173,21 +169,6 @@ impl Session {
         let time = facts.taken.as_ref().and_then(camera_time)?;
         fields.insert("camera_time".to_owned(), json!(time));
         Some(time)
-    }
-
-    /// A photograph of the same bytes, of the same thing at the same stage, that is not struck.
-    fn known_photograph(&self, fields: &Map<String, Value>) -> Option<Id> {
-        let alike = ["digest", "stage", "place", "finding", "repair", "answers"];
-        self.snapshot()
-            .standing()
-            .filter(|entry| matches!(entry.body, Body::Photograph(_)))
-            .find(|entry| {
-                let known = entry.fields();
-                alike
-                    .iter()
-                    .all(|name| known.get(*name) == fields.get(*name))
-            })
-            .map(|entry| entry.id)
     }
 
     /// Writes the statements of a photograph's smaller sizes.

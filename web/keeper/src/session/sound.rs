@@ -1,7 +1,7 @@
 //! Sound notes: their statements.
 
 use garboard_protocol::{Deed, KeepSound, Trouble};
-use garboard_record::{Body, Digest, Draft, Id, Kind};
+use garboard_record::{Digest, Draft, Kind};
 use serde_json::{Map, json};
 
 use super::{Now, Session, Written, read_when};
@@ -45,12 +45,8 @@ impl Session {
             fields.insert("words".to_owned(), said.words.trim().into());
         }
         self.fill_in(&Kind::SoundNote, &mut fields);
-        if let Some(known) = self.known_sound(&fields) {
-            let deed = Deed {
-                id: known.to_string(),
-                entry: known.to_string(),
-                is_repeat: true,
-            };
+        let alike = ["digest", "place", "finding", "repair"];
+        if let Some(deed) = self.repeat_of(&Kind::SoundNote, &alike, &fields) {
             return Ok((None, deed));
         }
         let draft = Draft::of(Kind::SoundNote, fields)
@@ -61,20 +57,5 @@ impl Session {
             trouble::fault("a sound note was written and has no statement of its own")
         })?;
         Ok((Some(written), deed))
-    }
-
-    /// A sound note of the same bytes about the same thing that is not struck.
-    fn known_sound(&self, fields: &Map<String, serde_json::Value>) -> Option<Id> {
-        let alike = ["digest", "place", "finding", "repair"];
-        self.snapshot()
-            .standing()
-            .filter(|entry| matches!(entry.body, Body::SoundNote(_)))
-            .find(|entry| {
-                let known = entry.fields();
-                alike
-                    .iter()
-                    .all(|name| known.get(*name) == fields.get(*name))
-            })
-            .map(|entry| entry.id)
     }
 }
