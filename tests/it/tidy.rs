@@ -94,7 +94,10 @@ const EDGES: &[(&str, &[&str])] = &[
     ),
     ("protocol", &["record"]),
     ("page", &["record", "protocol"]),
-    ("press", &["record", "photo", "dossier", "demo", "protocol"]),
+    (
+        "press",
+        &["record", "photo", "parcel", "dossier", "demo", "protocol"],
+    ),
     ("keeper", &["record", "log", "photo", "parcel", "protocol"]),
     ("bytes", &["record", "photo", "dossier", "demo"]),
     (

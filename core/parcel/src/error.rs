@@ -68,7 +68,7 @@ pub enum Error {
         source: Box<garboard_log::Error>,
     },
     /// When the parcel belongs to another boat; open it as a log of its own.
-    #[error("this parcel is of the boat {theirs:?}; this log is of {ours:?}")]
+    #[error("{}", other_boat(theirs, ours))]
     OtherBoat {
         /// The boat of the parcel.
         theirs: String,
@@ -82,6 +82,12 @@ pub enum Error {
         #[source]
         source: std::io::Error,
     },
+}
+
+/// Why a parcel of another boat is not taken in.
+#[must_use]
+pub fn other_boat(theirs: &str, ours: &str) -> String {
+    format!("this parcel is of the boat {theirs:?}; this log is of {ours:?}")
 }
 
 impl From<std::io::Error> for Error {

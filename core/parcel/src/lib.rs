@@ -14,7 +14,7 @@ mod report;
 mod write;
 
 pub use choose::{Pictures, pictures};
-pub use error::Error;
+pub use error::{Error, other_boat};
 pub use manifest::{FORMAT, Manifest, PartName, PictureName, Size};
 pub use read::Reader;
 pub use report::Report;

@@ -1,7 +1,9 @@
 //! What a parcel says of itself.
 
-use garboard_record::{Digest, Id, When};
+use garboard_record::{Digest, Id, When, canonical};
 use serde::{Deserialize, Serialize};
+
+use crate::Error;
 
 /// The form of parcels that this version writes, and the latest that it reads.
 pub const FORMAT: u64 = 1;
@@ -65,6 +67,42 @@ pub enum Size {
     View,
     /// As it came.
     Original,
+}
+
+impl Manifest {
+    /// The manifest as canonical JSON.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        canonical::text(self).unwrap_or_default()
+    }
+
+    /// Reads a manifest.
+    ///
+    /// # Errors
+    ///
+    /// - [`Error::NotParcel`], [`Error::Manifest`], [`Error::Future`]
+    pub fn from_json(text: &[u8]) -> Result<Self, Error> {
+        // The form is looked at first: a later one may have other fields.
+        #[derive(Deserialize)]
+        struct Form {
+            garboard: Option<String>,
+            format: Option<u64>,
+        }
+        let unread = |source| Error::Manifest { source };
+        let form: Form = serde_json::from_slice(text).map_err(unread)?;
+        if form.garboard.as_deref() != Some("parcel") {
+            return Err(Error::NotParcel {
+                missing: "manifest of a parcel",
+            });
+        }
+        if let Some(found) = form.format.filter(|found| *found > FORMAT) {
+            return Err(Error::Future {
+                found,
+                known: FORMAT,
+            });
+        }
+        serde_json::from_slice(text).map_err(unread)
+    }
 }
 
 impl PartName {

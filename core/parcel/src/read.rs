@@ -7,7 +7,7 @@ use garboard_photo::Hasher;
 use garboard_record::{Digest, Snapshot};
 use zip::result::ZipError;
 
-use crate::{Error, FORMAT, Manifest, PictureName};
+use crate::{Error, Manifest, PictureName};
 
 /// The most bytes that a manifest may have.
 const MAX_MANIFEST_BYTES: u64 = 64 << 20;
@@ -57,27 +57,7 @@ impl<R: Read + Seek> Reader<R> {
                     source: Box::new(ZipError::Io(cause)),
                 })?;
         }
-        // The form is looked at first: a later one may have other fields.
-        #[derive(serde::Deserialize)]
-        struct Form {
-            garboard: Option<String>,
-            format: Option<u64>,
-        }
-        let form: Form =
-            serde_json::from_slice(&text).map_err(|source| Error::Manifest { source })?;
-        if form.garboard.as_deref() != Some("parcel") {
-            return Err(Error::NotParcel {
-                missing: "manifest of a parcel",
-            });
-        }
-        if let Some(found) = form.format.filter(|found| *found > FORMAT) {
-            return Err(Error::Future {
-                found,
-                known: FORMAT,
-            });
-        }
-        let manifest =
-            serde_json::from_slice(&text).map_err(|source| Error::Manifest { source })?;
+        let manifest = Manifest::from_json(&text)?;
         Ok(Self { zip, manifest })
     }
 

@@ -3,7 +3,7 @@
 use std::io::{Seek, Write};
 
 use garboard_log::Chunk;
-use garboard_record::{Digest, Id, When, canonical, small};
+use garboard_record::{Digest, Id, When, small};
 use zip::write::SimpleFileOptions;
 
 use crate::error::of_write;
@@ -30,6 +30,57 @@ pub struct Contents {
     pub pictures: Vec<PictureName>,
     /// Which part of how many.
     pub part: (u64, u64),
+}
+
+impl Contents {
+    /// What a manifest describes, with its chunks at hand.
+    #[must_use]
+    pub fn of(manifest: Manifest, chunks: Vec<(Digest, Vec<u8>)>) -> Self {
+        Self {
+            log: manifest.log,
+            boat: manifest.boat,
+            device: manifest.device,
+            written: manifest.written,
+            heads: manifest.heads,
+            holds: manifest.holds,
+            chunks: chunks
+                .into_iter()
+                .map(|(name, bytes)| Chunk { name, bytes })
+                .collect(),
+            pictures: manifest.pictures,
+            part: manifest.part,
+        }
+    }
+
+    /// What the parcel says of itself: chunks in order of their names, pictures in order of their digests.
+    #[must_use]
+    pub fn manifest(&self) -> Manifest {
+        let mut chunks: Vec<PartName> = self
+            .chunks
+            .iter()
+            .map(|chunk| PartName {
+                digest: chunk.name,
+                bytes: chunk.bytes.len() as u64,
+            })
+            .collect();
+        small::sort(&mut chunks);
+        chunks.dedup();
+        let mut pictures = self.pictures.clone();
+        small::sort(&mut pictures);
+        Manifest {
+            garboard: "parcel".to_owned(),
+            format: FORMAT,
+            log: self.log,
+            boat: self.boat.clone(),
+            device: self.device,
+            written: self.written.clone(),
+            heads: self.heads.clone(),
+            holds: self.holds.clone(),
+            chunks,
+            pictures,
+            part: self.part,
+        }
+    }
 }
 
 /// Splits a parcel so that no file holds more than about `most_bytes`.
@@ -86,37 +137,14 @@ pub fn write<W: Write + Seek>(
     mut fetch: impl FnMut(Digest) -> std::io::Result<Vec<u8>>,
     mut progress: impl FnMut(u64),
 ) -> Result<W, Error> {
-    let mut chunks: Vec<PartName> = contents
-        .chunks
-        .iter()
-        .map(|chunk| PartName {
-            digest: chunk.name,
-            bytes: chunk.bytes.len() as u64,
-        })
-        .collect();
-    small::sort(&mut chunks);
-    chunks.dedup();
-    let mut pictures = contents.pictures.clone();
-    small::sort(&mut pictures);
-    let manifest = Manifest {
-        garboard: "parcel".to_owned(),
-        format: FORMAT,
-        log: contents.log,
-        boat: contents.boat.clone(),
-        device: contents.device,
-        written: contents.written.clone(),
-        heads: contents.heads.clone(),
-        holds: contents.holds.clone(),
-        chunks: chunks.clone(),
-        pictures: pictures.clone(),
-        part: contents.part,
-    };
-    let manifest = canonical::text(&manifest).unwrap_or_default();
+    let said = contents.manifest();
+    let (chunks, pictures) = (&said.chunks, &said.pictures);
+    let manifest = said.to_json();
     let mut sums = format!("{}  manifest.json\n", Digest::of(manifest.as_bytes()));
-    for chunk in &chunks {
+    for chunk in chunks {
         sums.push_str(&format!("{}  {}\n", chunk.digest, chunk.path()));
     }
-    for picture in &pictures {
+    for picture in pictures {
         sums.push_str(&format!("{}  {}\n", picture.digest, picture.path()));
     }
     let mut zip = zip::ZipWriter::new(to);
@@ -132,7 +160,7 @@ pub fn write<W: Write + Seek>(
     put("READ-ME.txt", read_me(contents).as_bytes())?;
     put("manifest.json", manifest.as_bytes())?;
     put("SHA256SUMS", sums.as_bytes())?;
-    for name in &chunks {
+    for name in chunks {
         if let Some(chunk) = contents
             .chunks
             .iter()
@@ -142,7 +170,7 @@ pub fn write<W: Write + Seek>(
         }
     }
     let mut done = 0;
-    for picture in &pictures {
+    for picture in pictures {
         let bytes = fetch(picture.digest)?;
         if Digest::of(&bytes) != picture.digest {
             return Err(Error::Altered {

@@ -12,7 +12,6 @@ mod press;
 mod run;
 mod sound;
 mod store;
-mod sync_file;
 mod tab;
 mod travel;
 

@@ -1,30 +1,20 @@
 //! The press in the browser: takes one job after another and answers with its work.
 
 mod by_browser;
+mod file;
+mod parcel;
 
 use garboard_dossier::{Options, html, outline};
 use garboard_protocol::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes, decode, encode};
 use garboard_record::Snapshot;
-use js_sys::{Array, Promise, Uint8Array};
+use js_sys::{Array, Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
-use wasm_bindgen_futures::{JsFuture, spawn_local};
+use wasm_bindgen_futures::spawn_local;
+
+use self::file::{Blob, read, read_now};
 
 #[wasm_bindgen]
 extern "C" {
-    /// A file or blob, which lies outside the module's memory until it is read.
-    #[wasm_bindgen(js_name = Blob)]
-    #[derive(Debug, Clone)]
-    pub(crate) type Blob;
-    #[wasm_bindgen(method, js_name = arrayBuffer, catch)]
-    fn array_buffer(this: &Blob) -> Result<Promise, JsValue>;
-
-    #[wasm_bindgen(js_name = FileReaderSync)]
-    type SyncReader;
-    #[wasm_bindgen(constructor, js_class = FileReaderSync, catch)]
-    fn new() -> Result<SyncReader, JsValue>;
-    #[wasm_bindgen(method, js_name = readAsArrayBuffer, catch)]
-    fn read(this: &SyncReader, blob: &Blob) -> Result<JsValue, JsValue>;
-
     #[wasm_bindgen(js_name = postMessage, catch)]
     fn post_to_keeper(message: &JsValue, transfer: &Array) -> Result<(), JsValue>;
     #[wasm_bindgen(js_namespace = console, js_name = error)]
@@ -44,24 +34,48 @@ pub fn receive(bytes: &JsValue, files: &JsValue) {
         let Ok(asked) = asked else {
             return note("the press cannot read what it is asked");
         };
-        let answer = work(asked, &files).await;
-        let Ok(bytes) = encode(&answer) else {
-            return note("the press cannot write its answer");
-        };
-        let bytes = Uint8Array::from(bytes.as_slice()).buffer();
-        if post_to_keeper(&bytes, &Array::of1(&bytes)).is_err() {
-            note("the press cannot send its answer");
-        }
+        let (answer, made) = work(asked, files).await;
+        say(&answer, &made);
     });
 }
 
-async fn work(asked: PressAsk, files: &[Blob]) -> PressAnswer {
-    match asked {
+/// Tells the keeper.
+fn say(answer: &PressAnswer, files: &[Blob]) {
+    let Ok(bytes) = encode(answer) else {
+        return note("the press cannot write its answer");
+    };
+    let bytes = Uint8Array::from(bytes.as_slice()).buffer();
+    let message = Object::new();
+    let files: Array = files.iter().collect();
+    let is_said = Reflect::set(&message, &"bytes".into(), &bytes)
+        .and_then(|_| Reflect::set(&message, &"files".into(), &files))
+        .and_then(|_| post_to_keeper(&message, &Array::of1(&bytes)));
+    if is_said.is_err() {
+        note("the press cannot send its answer");
+    }
+}
+
+/// Tells the keeper how far it has come.
+fn doing(done: u64, of: u64) {
+    say(&PressAnswer::Doing { done, of }, &[]);
+}
+
+async fn work(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
+    let answer = match asked {
         PressAsk::Greet => PressAnswer::Here,
         PressAsk::Shrink => PressAnswer::Shrunk(match files.first() {
             Some(file) => shrink(file).await,
             None => Err("no picture came".to_owned()),
         }),
+        PressAsk::Pack {
+            manifest,
+            chunks,
+            most_bytes,
+        } => return parcel::pack(&manifest, chunks, &files, most_bytes),
+        PressAsk::Unpack => parcel::unpack(files),
+        PressAsk::Verify => parcel::verify(),
+        PressAsk::Pictures { digests } => return parcel::pictures(&digests),
+        PressAsk::Inspect => parcel::inspect(files),
         PressAsk::Tell => PressAnswer::Told(tell()),
         PressAsk::Print {
             statements,
@@ -84,7 +98,9 @@ async fn work(asked: PressAsk, files: &[Blob]) -> PressAnswer {
             // Read when the page comes to them, one by one: a large log's pictures never lie in memory together.
             let page = html(&said, |digest| {
                 let at = pictures.iter().position(|one| *one == digest);
-                let bytes = at.and_then(|at| files.get(at)).and_then(read_now);
+                let bytes = at
+                    .and_then(|at| files.get(at))
+                    .and_then(|file| read_now(file).ok());
                 n_missing += u32::from(bytes.is_none());
                 bytes
             });
@@ -93,7 +109,8 @@ async fn work(asked: PressAsk, files: &[Blob]) -> PressAnswer {
                 n_missing,
             }
         }
-    }
+    };
+    (answer, Vec::new())
 }
 
 fn tell() -> Result<Season, String> {
@@ -144,21 +161,6 @@ fn shrunk(made: garboard_photo::Renditions, is_by_browser: bool) -> Shrunk {
         thumbnail: small(made.thumbnail),
         is_by_browser,
     }
-}
-
-/// All bytes of a blob.
-async fn read(blob: &Blob) -> Result<Vec<u8>, String> {
-    let reading = blob.array_buffer().map_err(|thrown| words(&thrown))?;
-    let buffer = JsFuture::from(reading)
-        .await
-        .map_err(|thrown| words(&thrown))?;
-    Ok(Uint8Array::new(&buffer).to_vec())
-}
-
-/// All bytes of a blob, at once and without waiting.
-fn read_now(blob: &Blob) -> Option<Vec<u8>> {
-    let buffer = SyncReader::new().ok()?.read(blob).ok()?;
-    Some(Uint8Array::new(&buffer).to_vec())
 }
 
 /// What the browser threw, in words.

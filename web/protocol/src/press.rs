@@ -3,7 +3,7 @@
 use garboard_record::{Digest, Id};
 use serde::{Deserialize, Serialize};
 
-use crate::DossierOptions;
+use crate::{DossierOptions, Trouble};
 
 /// What the keeper asks the press; files go beside the message.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -25,9 +25,29 @@ pub enum PressAsk {
         /// The digests of the pictures, in the order of the files beside the message.
         pictures: Vec<Digest>,
     },
+    /// A parcel's files. The pictures lie beside the message in the manifest's order.
+    Pack {
+        /// The manifest of the whole, as canonical JSON; its chunks are not in it.
+        manifest: String,
+        /// The chunks with their names.
+        chunks: Vec<(Digest, Vec<u8>)>,
+        /// The most bytes of one file.
+        most_bytes: u64,
+    },
+    /// Opens a parcel, whose files lie beside the message; what follows is about it.
+    Unpack,
+    /// Checks every part of the opened parcel, and gives its chunks.
+    Verify,
+    /// Pictures of the opened parcel, checked once more.
+    Pictures {
+        /// Their digests.
+        digests: Vec<Digest>,
+    },
+    /// Looks for all that is wrong with a parcel, which is the only file beside the message.
+    Inspect,
 }
 
-/// What the press answers.
+/// What the press answers; files go beside the message.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub enum PressAnswer {
     /// It is there.
@@ -43,6 +63,38 @@ pub enum PressAnswer {
         /// How many pictures were missing.
         n_missing: u32,
     },
+    /// How far it has come; the answer is still to follow.
+    Doing {
+        /// So much of it is done.
+        done: u64,
+        /// All that is to be done.
+        of: u64,
+    },
+    /// The parcel's files, which lie beside the message.
+    Packed,
+    /// The manifests of the opened parcel's files as canonical JSON, in the order of their parts.
+    Unpacked {
+        /// One for each file.
+        manifests: Vec<String>,
+    },
+    /// All is as the manifests say.
+    Verified {
+        /// The chunks with their names.
+        chunks: Vec<(Digest, Vec<u8>)>,
+    },
+    /// The pictures, which lie beside the message in the order in which they were asked for.
+    Pictures,
+    /// What was found in a parcel.
+    Inspected {
+        /// The chunks that are as they should be.
+        chunks: Vec<(Digest, Vec<u8>)>,
+        /// How many pictures are.
+        n_pictures: u32,
+        /// What is wrong, a sentence each.
+        faults: Vec<String>,
+    },
+    /// What stood in the way. Nothing was changed.
+    Refused(Trouble),
 }
 
 /// One smaller size with its bytes.

@@ -37,13 +37,6 @@ pub(crate) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob, Error> {
     Blob::make(&parts, &options).or_error()
 }
 
-/// Joins parts (blobs and byte arrays) to one blob.
-pub(crate) fn joined(parts: &Array, media_type: &str) -> Result<Blob, Error> {
-    let options = js_sys::Object::new();
-    js_sys::Reflect::set(&options, &"type".into(), &media_type.into()).or_error()?;
-    Blob::make(parts, &options).or_error()
-}
-
 /// A part of a blob.
 #[expect(
     clippy::cast_precision_loss,

@@ -1,16 +1,21 @@
 //! The press: a worker of its own module, started when it is asked for and ended when it is let go.
 
-use garboard_protocol::{PressAnswer, PressAsk, decode, encode};
-use js_sys::{Array, Object, Promise, Reflect, Uint8Array};
+use std::cell::RefCell;
+use std::collections::VecDeque;
+use std::rc::Rc;
+
+use garboard_protocol::{PressAnswer, PressAsk, Trouble, decode, encode};
+use js_sys::{Array, Function, Object, Promise, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 
 use super::files::Blob;
+use super::run::Keeper;
 use super::{Error, OrError as _, tab};
+use crate::trouble;
 
+/// So long it may be silent.
 const TOO_LONG_MILLIS: i32 = 120_000;
-
-type Heard = Closure<dyn FnMut(Message)>;
 
 #[wasm_bindgen]
 extern "C" {
@@ -34,12 +39,34 @@ extern "C" {
     fn prevent_default(this: &Message);
 }
 
+/// What the press said and is not yet read; null when it failed.
+#[derive(Default)]
+struct Inbox {
+    said: VecDeque<JsValue>,
+    wake: Option<Function>,
+}
+
+impl Inbox {
+    fn put(&mut self, said: JsValue) {
+        self.said.push_back(said);
+        if let Some(wake) = self.wake.take() {
+            let _called = wake.call0(&JsValue::UNDEFINED);
+        }
+    }
+}
+
 /// A press at work; it ends when it is dropped.
-pub(crate) struct Press(Worker);
+pub(crate) struct Press {
+    worker: Worker,
+    inbox: Rc<RefCell<Inbox>>,
+    _handlers: [Closure<dyn FnMut(Message)>; 2],
+}
 
 impl Drop for Press {
     fn drop(&mut self) {
-        self.0.terminate();
+        self.worker.set_onmessage(&JsValue::NULL);
+        self.worker.set_onerror(&JsValue::NULL);
+        self.worker.terminate();
     }
 }
 
@@ -49,9 +76,24 @@ impl Press {
         let options = Object::new();
         Reflect::set(&options, &"type".into(), &"module".into()).or_error()?;
         // Relative to the keeper's own boot file.
-        Worker::new("../press/boot.js", &options)
-            .or_error()
-            .map(Self)
+        let worker = Worker::new("../press/boot.js", &options).or_error()?;
+        let inbox = Rc::new(RefCell::new(Inbox::default()));
+        let said = Rc::clone(&inbox);
+        let heard = Closure::<dyn FnMut(Message)>::new(move |message: Message| {
+            said.borrow_mut().put(message.data());
+        });
+        let said = Rc::clone(&inbox);
+        let failed = Closure::<dyn FnMut(Message)>::new(move |message: Message| {
+            message.prevent_default();
+            said.borrow_mut().put(JsValue::NULL);
+        });
+        worker.set_onmessage(heard.as_ref());
+        worker.set_onerror(failed.as_ref());
+        Ok(Self {
+            worker,
+            inbox,
+            _handlers: [heard, failed],
+        })
     }
 
     /// Asks it for one thing; `None` when it failed or took too long, and then it must be let go.
@@ -60,36 +102,72 @@ impl Press {
         asked: &PressAsk,
         files: impl IntoIterator<Item = &'a Blob>,
     ) -> Option<PressAnswer> {
-        let worker = &self.0;
-        let mut handlers: Option<[Heard; 2]> = None;
-        let answered = Promise::new(&mut |resolve, reject| {
-            let ok = Closure::<dyn FnMut(Message)>::new(move |message: Message| {
-                let _called = resolve.call1(&JsValue::UNDEFINED, &message.data());
-            });
-            let failed = Closure::<dyn FnMut(Message)>::new(move |message: Message| {
-                message.prevent_default();
-                let _called = reject.call0(&JsValue::UNDEFINED);
-            });
-            worker.set_onmessage(ok.as_ref());
-            worker.set_onerror(failed.as_ref());
-            handlers = Some([ok, failed]);
-        });
+        self.tell(asked, &files.into_iter().collect())?;
+        loop {
+            match self.next().await?.0 {
+                PressAnswer::Doing { .. } => {}
+                answer => return Some(answer),
+            }
+        }
+    }
+
+    fn tell(&self, asked: &PressAsk, files: &Array) -> Option<()> {
         let message = Object::new();
         let bytes = Uint8Array::from(encode(asked).ok()?.as_slice()).buffer();
-        let files: Array = files.into_iter().collect();
         Reflect::set(&message, &"bytes".into(), &bytes).ok()?;
-        Reflect::set(&message, &"files".into(), &files).ok()?;
-        worker.post_message(&message).ok()?;
-        let patience = Promise::new(&mut |_, give_up| {
-            spawn_local(async move {
-                tab::wait(TOO_LONG_MILLIS).await;
-                let _called = give_up.call0(&JsValue::UNDEFINED);
+        Reflect::set(&message, &"files".into(), files).ok()?;
+        self.worker.post_message(&message).ok()
+    }
+
+    /// The next thing that it says.
+    async fn next(&self) -> Option<(PressAnswer, Vec<Blob>)> {
+        if self.inbox.borrow().said.is_empty() {
+            let heard = Promise::new(&mut |wake, _| self.inbox.borrow_mut().wake = Some(wake));
+            let patience = Promise::new(&mut |give_up, _| {
+                spawn_local(async move {
+                    tab::wait(TOO_LONG_MILLIS).await;
+                    let _called = give_up.call0(&JsValue::UNDEFINED);
+                });
             });
-        });
-        let answer = JsFuture::from(Promise::race(&Array::of2(&answered, &patience))).await;
-        worker.set_onmessage(&JsValue::NULL);
-        worker.set_onerror(&JsValue::NULL);
-        drop(handlers);
-        decode(&Uint8Array::new(&answer.ok()?).to_vec()).ok()
+            let _woken = JsFuture::from(Promise::race(&Array::of2(&heard, &patience))).await;
+        }
+        let said = self.inbox.borrow_mut().said.pop_front()?;
+        let part = |name: &str| Reflect::get(&said, &name.into()).ok();
+        let answer = decode(&Uint8Array::new(&part("bytes")?).to_vec()).ok()?;
+        let files = Array::from(&part("files")?)
+            .iter()
+            .filter_map(|file| file.dyn_into().ok())
+            .collect();
+        Some((answer, files))
+    }
+}
+
+impl Keeper {
+    /// Asks a press for long work: shows how far it is, and stops when the page says so. The press must be let go
+    /// after a trouble.
+    pub(super) async fn have_pressed<'a>(
+        &self,
+        number: u32,
+        what: &str,
+        press: &Press,
+        asked: &PressAsk,
+        files: impl IntoIterator<Item = &'a Blob>,
+    ) -> Result<(PressAnswer, Vec<Blob>), Trouble> {
+        press
+            .tell(asked, &files.into_iter().collect())
+            .ok_or_else(trouble::no_press)?;
+        loop {
+            match press.next().await.ok_or_else(trouble::no_press)? {
+                (PressAnswer::Refused(trouble), _) => return Err(trouble),
+                (PressAnswer::Doing { done, of }, _) => {
+                    let whole = |n: u64| usize::try_from(n).unwrap_or(usize::MAX);
+                    self.progress(Some(number), what, whole(done), whole(of));
+                    if self.is_stopped(number).await {
+                        return Err(trouble::stopped());
+                    }
+                }
+                answered => return Ok(answered),
+            }
+        }
     }
 }

@@ -4,7 +4,8 @@ use js_sys::Promise;
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 
-use super::{Blob, read, words};
+use super::file::{Blob, read};
+use super::words;
 
 const LONG_SIDE: f64 = 2048.0;
 

@@ -1,17 +1,15 @@
 //! Checking what is here, or a parcel, against its digests.
 
-use std::io::BufReader;
 use std::rc::Rc;
 
 use garboard_log::Log;
-use garboard_parcel::Reader;
-use garboard_protocol::{Answer, Checked, Trouble};
+use garboard_protocol::{Answer, Checked, PressAnswer, PressAsk, Trouble};
 use garboard_record::{Body, Digest};
 
+use super::press;
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
 use crate::browser::run::Keeper;
-use crate::browser::sync_file::BlobReader;
 use crate::trouble;
 
 impl Keeper {
@@ -20,48 +18,48 @@ impl Keeper {
         number: u32,
         files: Vec<Blob>,
     ) -> Result<Reply, Trouble> {
-        let checked = match files.into_iter().next() {
-            Some(file) => self.check_parcel(number, file).await?,
-            None => self.check_here(number).await?,
+        let checked = if files.is_empty() {
+            self.check_here(number).await?
+        } else {
+            self.check_parcel(number, &files).await?
         };
         Ok(Answer::Checked(checked).into())
     }
 
-    async fn check_parcel(&self, number: u32, file: Blob) -> Result<Checked, Trouble> {
+    async fn check_parcel(&self, number: u32, files: &[Blob]) -> Result<Checked, Trouble> {
+        let press = press()?;
+        let found = self
+            .have_pressed(
+                number,
+                "Checking pictures",
+                &press,
+                &PressAsk::Inspect,
+                files,
+            )
+            .await?;
+        let (
+            PressAnswer::Inspected {
+                chunks,
+                n_pictures,
+                faults,
+            },
+            _,
+        ) = found
+        else {
+            return Err(trouble::no_press());
+        };
         let mut checked = Checked {
             says: "The parcel: every part against the digest that its manifest names.".to_owned(),
+            n_pictures,
+            faults,
             ..Checked::default()
         };
-        let opened = Reader::open(BufReader::with_capacity(1 << 18, BlobReader::new(file)));
-        let mut parcel = match opened {
-            Ok(parcel) => parcel,
-            Err(error) => {
-                checked.faults.push(error.to_string());
-                return Ok(checked);
-            }
-        };
-        match parcel.chunks() {
-            Ok(chunks) => {
-                for (name, bytes) in chunks {
-                    match Log::texts_in(&bytes) {
-                        Ok(texts) => {
-                            checked.n_statements += u32::try_from(texts.len()).unwrap_or_default();
-                        }
-                        Err(error) => checked.faults.push(format!("chunk {name}: {error}")),
-                    }
+        for (name, bytes) in &chunks {
+            match Log::texts_in(bytes) {
+                Ok(texts) => {
+                    checked.n_statements += u32::try_from(texts.len()).unwrap_or_default();
                 }
-            }
-            Err(error) => checked.faults.push(error.to_string()),
-        }
-        let pictures = parcel.manifest().pictures.clone();
-        for (idx, picture) in pictures.iter().enumerate() {
-            self.progress(Some(number), "Checking pictures", idx, pictures.len());
-            if self.is_stopped(number).await {
-                return Err(trouble::stopped());
-            }
-            match parcel.picture(picture) {
-                Ok(_) => checked.n_pictures += 1,
-                Err(error) => checked.faults.push(error.to_string()),
+                Err(error) => checked.faults.push(format!("chunk {name}: {error}")),
             }
         }
         checked.is_intact = checked.faults.is_empty();

@@ -1,29 +1,30 @@
 //! Taking a parcel in: everything is checked first; then all of it is kept, or nothing.
 
-use std::io::BufReader;
 use std::rc::Rc;
 
 use garboard_log::{Log, TakenIn};
-use garboard_parcel::{Manifest, Reader, Report as Came};
-use garboard_protocol::{Answer, Received, ReceivedLine, Ref, Trouble, TroubleKind};
+use garboard_parcel::{Manifest, PictureName, Report as Came};
+use garboard_protocol::{
+    Answer, PressAnswer, PressAsk, Received, ReceivedLine, Ref, Trouble, TroubleKind,
+};
 use garboard_record::{Digest, Id};
 
-use super::{held_key, refused};
+use super::{held_key, other_boat, press};
 use crate::browser::chance;
 use crate::browser::desk::{identity_key, keep_identity, with_now, withdrawn_here};
-use crate::browser::files::{self, Blob};
+use crate::browser::files::Blob;
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::browser::store::Batch;
-use crate::browser::sync_file::BlobReader;
 use crate::session::{Held, Session};
 use crate::sight::capital;
 use crate::trouble;
 
 /// So many bytes of pictures go into one transaction.
-const BATCH_BYTES: usize = 24 << 20;
+const BATCH_BYTES: u64 = 24 << 20;
 
-type Parcel = Reader<BufReader<BlobReader>>;
+const OPENING: &str = "Checking the parcel";
 
 impl Keeper {
     pub(in crate::browser) async fn take_parcel(
@@ -34,8 +35,9 @@ impl Keeper {
         files: Vec<Blob>,
     ) -> Result<Reply, Trouble> {
         self.must_write()?;
-        let mut parcels = open_all(files)?;
-        let manifest = first(&parcels)?;
+        let press = press()?;
+        let manifests = self.unpack(number, &press, &files).await?;
+        let manifest = first(&manifests)?;
         self.must_be_of_open_log(&manifest)?;
         let is_known = self.make_open(&manifest).await?;
         if !is_known && hand.trim().is_empty() {
@@ -51,9 +53,12 @@ impl Keeper {
         }
 
         // 1. Everything is checked.
-        let chunks = self.check_all(number, &mut parcels).await?;
+        let chunks = self.check_all(number, &press).await?;
         // 2. Pictures first: when the statements are there, what they name is there too.
-        let (n_pictures, stored) = self.keep_pictures(number, &manifest, &mut parcels).await?;
+        let (n_pictures, stored) = self
+            .keep_pictures(number, &manifest, &manifests, &press)
+            .await?;
+        drop(press);
         // 3. The statements, in one transaction.
         let done = if is_known {
             self.merge(&manifest, &chunks, n_pictures, &stored).await
@@ -79,10 +84,7 @@ impl Keeper {
         let session = self.session.borrow();
         match session.as_ref() {
             Some(session) if session.identity.log != manifest.log => {
-                Err(refused(&garboard_parcel::Error::OtherBoat {
-                    theirs: manifest.boat.clone(),
-                    ours: session.snapshot().boat_name().to_owned(),
-                }))
+                Err(other_boat(&manifest.boat, session.snapshot().boat_name()))
             }
             _ => Ok(()),
         }
@@ -104,37 +106,48 @@ impl Keeper {
         }
     }
 
+    /// Opens the parcel's files; gives their manifests in the order of the parts.
+    async fn unpack(
+        &self,
+        number: u32,
+        press: &Press,
+        files: &[Blob],
+    ) -> Result<Vec<Manifest>, Trouble> {
+        let opened = self
+            .have_pressed(number, OPENING, press, &PressAsk::Unpack, files)
+            .await?;
+        let (PressAnswer::Unpacked { manifests }, _) = opened else {
+            return Err(trouble::no_press());
+        };
+        manifests
+            .iter()
+            .map(|text| Manifest::from_json(text.as_bytes()))
+            .collect::<Result<_, _>>()
+            .map_err(|error| trouble::fault(&error.to_string()))
+    }
+
     async fn check_all(
         &self,
         number: u32,
-        parcels: &mut [Parcel],
+        press: &Press,
     ) -> Result<Vec<(Digest, Vec<u8>)>, Trouble> {
-        let of: usize = parcels
-            .iter()
-            .map(|parcel| parcel.manifest().pictures.len() + 1)
-            .sum();
-        let mut done = 0;
-        let mut chunks = Vec::new();
-        for parcel in parcels {
-            let found = parcel.chunks().map_err(|error| refused(&error))?;
-            for (name, bytes) in &found {
-                Log::check_chunk(*name, bytes).map_err(|source| {
-                    refused(&garboard_parcel::Error::Chunk {
-                        name: *name,
-                        source: source.into(),
-                    })
-                })?;
-            }
-            chunks.extend(found);
-            for picture in parcel.manifest().pictures.clone() {
-                done += 1;
-                self.progress(Some(number), "Checking the parcel", done, of);
-                if self.is_stopped(number).await {
-                    return Err(trouble::stopped());
-                }
-                parcel.picture(&picture).map_err(|error| refused(&error))?;
-            }
-            done += 1;
+        let verified = self
+            .have_pressed(number, OPENING, press, &PressAsk::Verify, [])
+            .await?;
+        let (PressAnswer::Verified { chunks }, _) = verified else {
+            return Err(trouble::no_press());
+        };
+        for (name, bytes) in &chunks {
+            Log::check_chunk(*name, bytes).map_err(|error| {
+                Trouble::new(
+                    TroubleKind::BadFile,
+                    format!(
+                        "Nothing was taken in: the part {name} is no chunk of a log ({error})."
+                    ),
+                    "The log on this device is as it was.",
+                    "Ask for the parcel once more; it may have been cut short on its way.",
+                )
+            })?;
         }
         Ok(chunks)
     }
@@ -144,7 +157,8 @@ impl Keeper {
         &self,
         number: u32,
         manifest: &Manifest,
-        parcels: &mut [Parcel],
+        manifests: &[Manifest],
+        press: &Press,
     ) -> Result<(usize, Vec<Digest>), Trouble> {
         let log = manifest.log.to_string();
         let here = self
@@ -152,64 +166,70 @@ impl Keeper {
             .picture_names(&log)
             .await
             .map_err(|error| error.not_read())?;
-        let of: usize = parcels
-            .iter()
-            .map(|parcel| parcel.manifest().pictures.len())
-            .sum();
-        let mut stored: Vec<Digest> = Vec::new();
-        let mut batch = Batch::default();
-        let (mut n_bytes, mut done) = (0, 0);
-        for parcel in parcels {
-            for picture in parcel.manifest().pictures.clone() {
-                done += 1;
-                self.progress(Some(number), "Keeping pictures", done, of);
-                let is_gone = self
-                    .session
-                    .borrow()
-                    .as_ref()
-                    .is_some_and(|session| session.snapshot().is_withdrawn(picture.digest));
-                let name = picture.digest.to_string();
-                if is_gone || here.contains(&name) || stored.contains(&picture.digest) {
-                    continue;
-                }
-                if self.is_stopped(number).await {
-                    self.undo(manifest, &stored).await;
-                    return Err(trouble::stopped());
-                }
-                let bytes = match parcel.picture(&picture) {
-                    Ok(bytes) => bytes,
-                    Err(error) => {
-                        self.undo(manifest, &stored).await;
-                        return Err(refused(&error));
-                    }
-                };
-                let blob =
-                    files::blob(&bytes, &picture.media_type).map_err(|error| error.not_saved())?;
-                n_bytes += bytes.len();
-                batch.picture(&log, &name, &blob);
-                stored.push(picture.digest);
-                if n_bytes >= BATCH_BYTES {
-                    self.write_pictures(manifest, &mut batch, &stored).await?;
-                    n_bytes = 0;
-                }
+        let all = manifests.iter().flat_map(|manifest| &manifest.pictures);
+        let mut wanted: Vec<&PictureName> = Vec::new();
+        for picture in all {
+            let is_gone = self
+                .session
+                .borrow()
+                .as_ref()
+                .is_some_and(|session| session.snapshot().is_withdrawn(picture.digest));
+            let is_twice = wanted.iter().any(|one| one.digest == picture.digest);
+            if !is_gone && !is_twice && !here.contains(&picture.digest.to_string()) {
+                wanted.push(picture);
             }
         }
-        self.write_pictures(manifest, &mut batch, &stored).await?;
+        let of = wanted.len();
+        let mut stored: Vec<Digest> = Vec::new();
+        let mut rest = wanted.into_iter().peekable();
+        while rest.peek().is_some() {
+            self.progress(Some(number), "Keeping pictures", stored.len(), of);
+            let mut n_bytes = 0;
+            let mut digests = Vec::new();
+            while let Some(picture) = rest.next_if(|_| n_bytes < BATCH_BYTES) {
+                n_bytes += picture.bytes;
+                digests.push(picture.digest);
+            }
+            let kept = self
+                .keep_batch(number, manifest, press, &digests, &mut stored)
+                .await;
+            if let Err(trouble) = kept {
+                self.undo(manifest, &stored).await;
+                return Err(trouble);
+            }
+        }
         Ok((stored.len(), stored))
     }
 
-    async fn write_pictures(
+    async fn keep_batch(
         &self,
+        number: u32,
         manifest: &Manifest,
-        batch: &mut Batch,
-        stored: &[Digest],
+        press: &Press,
+        digests: &[Digest],
+        stored: &mut Vec<Digest>,
     ) -> Result<(), Trouble> {
-        let full = std::mem::take(batch);
-        if let Err(error) = self.store.write(&full).await {
-            self.undo(manifest, stored).await;
-            return Err(error.not_saved());
+        if self.is_stopped(number).await {
+            return Err(trouble::stopped());
         }
-        Ok(())
+        let asked = PressAsk::Pictures {
+            digests: digests.to_vec(),
+        };
+        let (_, blobs) = self
+            .have_pressed(number, "Keeping pictures", press, &asked, [])
+            .await?;
+        if blobs.len() != digests.len() {
+            return Err(trouble::no_press());
+        }
+        let mut batch = Batch::default();
+        for (digest, blob) in digests.iter().zip(&blobs) {
+            batch.picture(&manifest.log.to_string(), &digest.to_string(), blob);
+        }
+        stored.extend(digests);
+        self.store
+            .write(&batch)
+            .await
+            .map_err(|error| error.not_saved())
     }
 
     /// Takes away pictures that were kept for a parcel which then was not taken in.
@@ -365,41 +385,19 @@ fn note_sender(
     Ok(())
 }
 
-fn open_all(files: Vec<Blob>) -> Result<Vec<Parcel>, Trouble> {
-    let mut parcels = files
-        .into_iter()
-        .map(|file| {
-            Reader::open(BufReader::with_capacity(1 << 18, BlobReader::new(file)))
-                .map_err(|error| refused(&error))
-        })
-        .collect::<Result<Vec<_>, _>>()?;
-    // The log itself lies in the first part.
-    garboard_record::small::sort_by_key(&mut parcels, |parcel| parcel.manifest().part);
-    Ok(parcels)
-}
-
 /// The manifest of the first part; all parts must be of one log.
-fn first(parcels: &[Parcel]) -> Result<Manifest, Trouble> {
-    let manifest = parcels
-        .first()
-        .map(|parcel| parcel.manifest().clone())
-        .ok_or_else(|| {
-            Trouble::new(
-                TroubleKind::Mistake,
-                "No parcel came.",
-                "Nothing was changed.",
-                "Choose the parcel's file.",
-            )
-        })?;
-    match parcels
-        .iter()
-        .find(|parcel| parcel.manifest().log != manifest.log)
-    {
-        Some(other) => Err(refused(&garboard_parcel::Error::OtherBoat {
-            theirs: other.manifest().boat.clone(),
-            ours: manifest.boat,
-        })),
-        None => Ok(manifest),
+fn first(manifests: &[Manifest]) -> Result<Manifest, Trouble> {
+    let first = manifests.first().ok_or_else(|| {
+        Trouble::new(
+            TroubleKind::Mistake,
+            "No parcel came.",
+            "Nothing was changed.",
+            "Choose the parcel's file.",
+        )
+    })?;
+    match manifests.iter().find(|other| other.log != first.log) {
+        Some(other) => Err(other_boat(&other.boat, &first.boat)),
+        None => Ok(first.clone()),
     }
 }
 

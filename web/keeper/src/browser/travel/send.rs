@@ -4,15 +4,16 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_log::Chunk;
-use garboard_parcel::{Contents, FORMAT, Manifest, Pictures, parts, pictures, write};
-use garboard_protocol::{Answer, ParcelMade, ParcelScope, PictureSize, Trouble};
+use garboard_parcel::{Contents, FORMAT, Manifest, Pictures, pictures};
+use garboard_protocol::{
+    Answer, ParcelMade, ParcelScope, PictureSize, PressAnswer, PressAsk, Trouble,
+};
 use garboard_record::{Digest, Id, When};
 
-use super::held_key;
+use super::{held_key, press};
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
 use crate::browser::run::Keeper;
-use crate::browser::sync_file::{BlobWriter, read_now};
 use crate::browser::{Error, chance};
 use crate::session::{Held, Session};
 use crate::trouble;
@@ -88,40 +89,41 @@ impl Keeper {
             contents(session, chunks, holds, since.as_ref(), sizes, &blobs)
         };
 
-        let all = parts(&whole, MOST_BYTES);
-        let n_pictures = whole.pictures.len();
-        let n_parts = all.len();
-        let mut files_made = Vec::new();
         let mut made = ParcelMade {
             n_statements: n_statements(&whole.chunks),
-            n_pictures: u32::try_from(n_pictures).unwrap_or(u32::MAX),
-            says: says(&whole, since.is_some(), sizes),
+            n_pictures: u32::try_from(whole.pictures.len()).unwrap_or(u32::MAX),
+            says: says(&whole.boat, since.is_some(), sizes),
             ..ParcelMade::default()
         };
-        for (idx, part) in all.iter().enumerate() {
-            if self.is_stopped(number).await {
-                return Err(trouble::stopped());
-            }
-            let total: u64 = part.pictures.iter().map(|picture| picture.bytes).sum();
-            let written = write(
-                part,
-                BlobWriter::default(),
-                |digest| match blobs.get(&digest) {
-                    Some(blob) => read_now(blob),
-                    None => Err(std::io::Error::other("the picture is not on this device")),
-                },
-                |done| self.megabytes(number, done, total),
-            )
-            .map_err(|error| {
-                trouble::fault(&format!("the parcel could not be written ({error})"))
-            })?;
-            let blob = written
-                .finish("application/zip")
-                .map_err(|error| error.not_read())?;
-            made.n_bytes += files::size_of(&blob);
+        let (boat, written) = (whole.boat.clone(), whole.written.clone());
+        let pictures: Vec<Blob> = whole
+            .pictures
+            .iter()
+            .filter_map(|picture| blobs.get(&picture.digest).cloned())
+            .collect();
+        drop(blobs);
+        let manifest = whole.manifest().to_json();
+        let asked = PressAsk::Pack {
+            manifest,
+            chunks: whole
+                .chunks
+                .into_iter()
+                .map(|chunk| (chunk.name, chunk.bytes))
+                .collect(),
+            most_bytes: MOST_BYTES,
+        };
+        let press = press()?;
+        let (answer, files_made) = self
+            .have_pressed(number, "Writing pictures", &press, &asked, &pictures)
+            .await?;
+        drop(press);
+        if answer != PressAnswer::Packed {
+            return Err(trouble::no_press());
+        }
+        for (idx, file) in files_made.iter().enumerate() {
+            made.n_bytes += files::size_of(file);
             made.names
-                .push(file_name(&whole.boat, &whole.written, idx + 1, n_parts));
-            files_made.push(blob);
+                .push(file_name(&boat, &written, idx + 1, files_made.len()));
         }
         self.note_sent().await;
         Ok(Reply {
@@ -136,16 +138,6 @@ impl Keeper {
             .as_ref()
             .map(|session| session.identity.log)
             .ok_or_else(trouble::no_log)
-    }
-
-    pub(in crate::browser) fn megabytes(&self, number: u32, done: u64, of: u64) {
-        let whole = |bytes: u64| usize::try_from(bytes / 100_000).unwrap_or(usize::MAX);
-        self.progress(
-            Some(number),
-            "Writing pictures",
-            whole(done),
-            whole(of).max(1),
-        );
     }
 
     /// What the other device is known to have; `None` for a whole parcel.
@@ -225,7 +217,7 @@ fn n_statements(chunks: &[Chunk]) -> u32 {
     u32::try_from(n).unwrap_or(u32::MAX)
 }
 
-fn says(whole: &Contents, is_part: bool, sizes: Option<PictureSize>) -> String {
+fn says(boat: &str, is_part: bool, sizes: Option<PictureSize>) -> String {
     let log = if is_part {
         "What the other device lacks"
     } else {
@@ -237,10 +229,7 @@ fn says(whole: &Contents, is_part: bool, sizes: Option<PictureSize>) -> String {
         Some(PictureSize::View) => "with pictures of screen size, without originals",
         Some(PictureSize::Original) => "with the original pictures",
     };
-    format!(
-        "{log} of {}, {pictures}. It is not sealed: whoever has it can read it.",
-        whole.boat
-    )
+    format!("{log} of {boat}, {pictures}. It is not sealed: whoever has it can read it.")
 }
 
 /// `merganser-2026-05-09.zip`, with the part's number where there are several.

@@ -1,14 +1,28 @@
-//! Files read and written step by step, as a worker may: a parcel never lies in memory whole.
+//! Files: read and written step by step, as a worker may, so that a large one never lies in memory whole.
 
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
-use js_sys::{Array, Uint8Array};
+use js_sys::{Array, Object, Promise, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
+use wasm_bindgen_futures::JsFuture;
 
-use super::files::{self, Blob};
+use super::words;
 
 #[wasm_bindgen]
 extern "C" {
+    /// A file or blob, which lies outside the module's memory until it is read.
+    #[wasm_bindgen(js_name = Blob)]
+    #[derive(Debug, Clone)]
+    pub(crate) type Blob;
+    #[wasm_bindgen(constructor, js_class = Blob, catch)]
+    fn make(parts: &Array, options: &JsValue) -> std::result::Result<Blob, JsValue>;
+    #[wasm_bindgen(method, getter)]
+    fn size(this: &Blob) -> f64;
+    #[wasm_bindgen(method, catch)]
+    fn slice(this: &Blob, from: f64, to: f64) -> std::result::Result<Blob, JsValue>;
+    #[wasm_bindgen(method, js_name = arrayBuffer, catch)]
+    fn array_buffer(this: &Blob) -> std::result::Result<Promise, JsValue>;
+
     #[wasm_bindgen(js_name = FileReaderSync)]
     type SyncReader;
     #[wasm_bindgen(constructor, js_class = FileReaderSync, catch)]
@@ -18,18 +32,39 @@ extern "C" {
 }
 
 fn failed(thrown: &JsValue) -> Error {
-    Error::other(super::Error::of(thrown).to_string())
+    Error::other(words(thrown))
+}
+
+/// Joins parts (blobs and byte arrays) to one blob.
+fn joined(parts: &Array, media_type: &str) -> std::result::Result<Blob, JsValue> {
+    let options = Object::new();
+    Reflect::set(&options, &"type".into(), &media_type.into())?;
+    Blob::make(parts, &options)
+}
+
+/// Makes a blob of these bytes.
+pub(super) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob> {
+    joined(&Array::of1(&Uint8Array::from(bytes)), media_type).map_err(|thrown| failed(&thrown))
+}
+
+/// All bytes of a blob.
+pub(super) async fn read(blob: &Blob) -> std::result::Result<Vec<u8>, String> {
+    let reading = blob.array_buffer().map_err(|thrown| words(&thrown))?;
+    let buffer = JsFuture::from(reading)
+        .await
+        .map_err(|thrown| words(&thrown))?;
+    Ok(Uint8Array::new(&buffer).to_vec())
 }
 
 /// All bytes of a blob, at once and without waiting.
-pub(crate) fn read_now(blob: &Blob) -> Result<Vec<u8>> {
+pub(super) fn read_now(blob: &Blob) -> Result<Vec<u8>> {
     let reader = SyncReader::new().map_err(|thrown| failed(&thrown))?;
     let buffer = reader.read(blob).map_err(|thrown| failed(&thrown))?;
     Ok(Uint8Array::new(&buffer).to_vec())
 }
 
 /// A blob as a file to read.
-pub(crate) struct BlobReader {
+pub(super) struct BlobReader {
     blob: Blob,
     size: u64,
     at: u64,
@@ -37,8 +72,13 @@ pub(crate) struct BlobReader {
 
 impl BlobReader {
     /// Reads from the beginning.
-    pub(crate) fn new(blob: Blob) -> Self {
-        let size = files::size_of(&blob);
+    pub(super) fn new(blob: Blob) -> Self {
+        #[expect(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "a size is a whole positive number below 2^53"
+        )]
+        let size = blob.size() as u64;
         Self { blob, size, at: 0 }
     }
 }
@@ -50,8 +90,14 @@ impl Read for BlobReader {
         if n == 0 {
             return Ok(0);
         }
-        let slice = files::slice(&self.blob, self.at, self.at + n)
-            .map_err(|error| Error::other(error.to_string()))?;
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "sizes of files lie far below 2^53"
+        )]
+        let slice = self
+            .blob
+            .slice(self.at as f64, (self.at + n) as f64)
+            .map_err(|thrown| failed(&thrown))?;
         let bytes = read_now(&slice)?;
         let got = bytes.len().min(into.len());
         if let (Some(to), Some(from)) = (into.get_mut(..got), bytes.get(..got)) {
@@ -79,7 +125,7 @@ const KEPT: usize = 64 << 20;
 
 /// A file that is written into a blob: what lies far behind is handed to the browser.
 #[derive(Default)]
-pub(crate) struct BlobWriter {
+pub(super) struct BlobWriter {
     parts: Array,
     /// Where the kept bytes begin.
     base: u64,
@@ -90,9 +136,9 @@ pub(crate) struct BlobWriter {
 
 impl BlobWriter {
     /// The file as a blob.
-    pub(crate) fn finish(mut self, media_type: &str) -> std::result::Result<Blob, super::Error> {
+    pub(super) fn finish(mut self, media_type: &str) -> Result<Blob> {
         self.hand_over(self.kept.len());
-        files::joined(&self.parts, media_type)
+        joined(&self.parts, media_type).map_err(|thrown| failed(&thrown))
     }
 
     fn hand_over(&mut self, n: usize) {
@@ -101,7 +147,7 @@ impl BlobWriter {
         }
         let rest = self.kept.split_off(n);
         // As a blob the bytes may lie wherever the browser likes; as an array they would be memory.
-        let part = files::blob(&self.kept, "").map_or_else(
+        let part = blob(&self.kept, "").map_or_else(
             |_| JsValue::from(Uint8Array::from(self.kept.as_slice())),
             JsValue::from,
         );
