@@ -8,16 +8,12 @@ use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
-use garboard_log::{Chunk, Log, MAX_CHUNK_BYTES, Trouble};
+use garboard_log::{Chunk, Log, MAX_CHUNK_BYTES, PACK_FROM, Trouble};
 use garboard_record::{Digest, Index};
 
 use crate::failure::{Done, Failure};
 use crate::machine;
 
-/// From so many loose chunks of its own on, a device packs them.
-const PACK_FROM: usize = 256;
-/// A chunk with more texts than this is a pack.
-const LOOSE_TEXTS: usize = 8;
 /// A chunk that a pack covers is deleted when the pack has had this long to reach the other copies.
 const PACK_KEPT_BESIDE: Duration = Duration::from_secs(14 * 24 * 3600);
 /// From so many chunks that were not in the last saved opening on, a new opening is saved.
@@ -323,21 +319,10 @@ impl Store {
     /// The environment's when a pack cannot be written; then nothing is deleted.
     pub fn pack_if_many(&self, device: garboard_record::Id) -> Done<()> {
         let (chunks, _) = self.read_chunks()?;
-        let is_own = |bytes: &[u8]| {
-            Log::texts_in(bytes).is_ok_and(|texts| {
-                !texts.is_empty()
-                    && texts.iter().all(|(_, text)| {
-                        garboard_record::Statement::read(text.as_str())
-                            .is_ok_and(|statement| statement.device == device)
-                    })
-            })
-        };
-        let is_loose =
-            |bytes: &[u8]| Log::texts_in(bytes).is_ok_and(|texts| texts.len() <= LOOSE_TEXTS);
         let (own, packs): (Vec<_>, Vec<_>) = chunks
             .iter()
-            .filter(|(_, bytes)| is_own(bytes))
-            .partition(|(_, bytes)| is_loose(bytes));
+            .filter(|(_, bytes)| Log::is_own(bytes, device).is_some())
+            .partition(|(_, bytes)| Log::is_loose(bytes, device));
         let old_enough = |name: &Digest| {
             let path = self.chunks().join(name.to_string());
             fs::metadata(path)

@@ -120,6 +120,13 @@ impl History {
         self.steps.insert(hash, step);
     }
 
+    /// Notes that a change lies in another of the kept chunks.
+    pub(crate) fn lies_in(&mut self, hash: &ChangeHash, source: u32) {
+        if let Some(step) = self.steps.get_mut(hash) {
+            step.source = source;
+        }
+    }
+
     /// Puts a change at the end of the document, whose predecessors are in it.
     pub(crate) fn push(&mut self, hash: ChangeHash, mut step: Step) {
         step.standing = Standing::InOrder;

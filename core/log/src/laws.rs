@@ -407,6 +407,30 @@ proptest! {
         prop_assert!(all.iter().all(|(_, bytes)| Log::is_covered(bytes, &pack.bytes)));
         let (packed, _) = Log::open([6; 16], [(pack.name, pack.bytes)], None);
         prop_assert_eq!(packed.snapshot(), first);
+        // A pack stands for some of the chunks: what is left says the same, and nothing that is needed goes.
+        let half: Vec<&[u8]> = all.iter().step_by(2).map(|(_, bytes)| bytes.as_slice()).collect();
+        if !half.is_empty() {
+            let pack = Log::pack(half).unwrap();
+            let (mut log, _) = Log::open([7; 16], all.clone(), None);
+            let gone = log.repack(&pack).unwrap();
+            prop_assert_eq!(log.repack(&pack).unwrap(), Vec::<Digest>::new());
+            prop_assert!(!gone.contains(&pack.name));
+            let left: Vec<(Digest, Vec<u8>)> = all
+                .iter()
+                .filter(|(name, _)| !gone.contains(name))
+                .cloned()
+                .chain([(pack.name, pack.bytes.clone())])
+                .collect();
+            prop_assert_eq!(log.snapshot(), first);
+            prop_assert_eq!(log.chunks().collect::<BTreeSet<_>>(), left.iter().map(|(name, _)| *name).collect());
+            let whole = log.since(&[]);
+            prop_assert_eq!(whole, opened.since(&[]));
+            let opening = log.opening();
+            let (again, trouble) = Log::open([8; 16], left, opening.as_deref());
+            prop_assert!(trouble.is_empty());
+            prop_assert_eq!(again.snapshot(), first);
+            prop_assert_eq!(again.since(&[]), opened.since(&[]));
+        }
         // Automerge puts the same document together.
         prop_assert_eq!(opened.disagreeing(), Vec::<String>::new());
         prop_assert_eq!(packed.disagreeing(), Vec::<String>::new());

@@ -30,10 +30,12 @@ mod error;
 mod history;
 mod log;
 mod opening;
+mod pack;
 
 pub use chunk::{Chunk, MAX_CHUNK_BYTES};
 pub use error::{Error, Trouble};
 pub use log::{Log, TakenIn};
+pub use pack::PACK_FROM;
 
 #[cfg(test)]
 mod laws;

@@ -23,10 +23,10 @@ type Texts = Vec<(String, Arc<str>)>;
 /// What the first two say counts; the last are held apart.
 pub struct Log {
     actor: ActorId,
-    history: History,
-    chunks: BTreeSet<Digest>,
+    pub(crate) history: History,
+    pub(crate) chunks: BTreeSet<Digest>,
     /// The bytes of the chunks that hold changes of the history, as they came.
-    kept: Vec<(Digest, Vec<u8>)>,
+    pub(crate) kept: Vec<(Digest, Vec<u8>)>,
     snapshot: Snapshot,
 }
 
@@ -120,14 +120,14 @@ impl Log {
     }
 
     /// Keeps a chunk's bytes and gives their place.
-    fn keep(&mut self, name: Digest, bytes: Vec<u8>) -> u32 {
+    pub(crate) fn keep(&mut self, name: Digest, bytes: Vec<u8>) -> u32 {
         self.chunks.insert(name);
         self.kept.push((name, bytes));
         u32::try_from(self.kept.len() - 1).unwrap_or(u32::MAX)
     }
 
     /// Lets go the bytes of chunks whose changes lie in others too, as those of a pack do.
-    fn let_go(&mut self) {
+    pub(crate) fn let_go(&mut self) {
         let mut is_used = vec![false; self.kept.len()];
         for (_, step) in self.history.in_order().chain(self.history.beside()) {
             let place = usize::try_from(step.source).ok();
@@ -378,46 +378,6 @@ impl Log {
             }
         }
         found.into_iter().flatten().collect()
-    }
-
-    /// One chunk that holds all that these chunks' bytes hold.
-    ///
-    /// # Errors
-    ///
-    /// - [`Error::NotChunk`] when one of them cannot be read
-    pub fn pack<'a>(chunks: impl IntoIterator<Item = &'a [u8]>) -> Result<Chunk, Error> {
-        let mut seen = BTreeSet::new();
-        let mut bytes = Vec::new();
-        for chunk in chunks {
-            for mut change in chunk::changes(chunk)? {
-                if seen.insert(change.hash()) {
-                    bytes.extend_from_slice(&change.bytes());
-                }
-            }
-        }
-        Ok(Chunk::of(bytes))
-    }
-
-    /// The chunk as every reader of ours reads it: as it is where it holds changes alone, else with the changes of the
-    /// whole documents and bundles that someone made a chunk of.
-    ///
-    /// # Errors
-    ///
-    /// - [`Error::NotChunk`] when it cannot be read
-    pub fn as_changes(chunk: Chunk) -> Result<Chunk, Error> {
-        if change::is_plain(&chunk.bytes) {
-            return Ok(chunk);
-        }
-        Self::pack([chunk.bytes.as_slice()])
-    }
-
-    /// Whether every change of one chunk's bytes is in another's.
-    #[must_use]
-    pub fn is_covered(chunk: &[u8], pack: &[u8]) -> bool {
-        let hashes = |bytes: &[u8]| {
-            chunk::changes(bytes).map(|changes| small::set(changes.iter().map(Change::hash)))
-        };
-        matches!((hashes(chunk), hashes(pack)), (Ok(inner), Ok(outer)) if inner.is_subset(&outer))
     }
 
     /// The whole document in Automerge's own form, for other readers of that form.

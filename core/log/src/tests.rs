@@ -386,3 +386,33 @@ fn the_document_holds_every_statement_under_its_id() {
     let (_, first, _) = begun();
     assert_eq!(again, first);
 }
+
+#[test]
+fn a_device_packs_what_it_wrote_itself_once_there_is_much_of_it() {
+    let (mut log, _, mut stamper) = begun();
+    let device = log
+        .snapshot()
+        .entries()
+        .find(|entry| matches!(entry.body, Body::Device(_)))
+        .unwrap()
+        .id;
+    let other = Id::new(9, [9; 10]);
+    for n in 0..crate::PACK_FROM {
+        let (_, text) = note(&mut stamper, &format!("No. {n}"));
+        let id = Id::new(6_000 + n as u64, [7; 10]);
+        log.append(id, &text).unwrap();
+    }
+    assert_eq!(log.packed(other), None);
+    let before = log.chunks().count();
+    let pack = log.packed(device).unwrap();
+    let gone = log.repack(&pack).unwrap();
+    assert!(gone.len() >= crate::PACK_FROM);
+    assert_eq!(log.chunks().count(), before - gone.len() + 1);
+    assert_eq!(log.packed(device), None);
+    // What is written afterwards finds its place after the pack.
+    let (_, text) = note(&mut stamper, "after");
+    let after = log.append(Id::new(9_000, [7; 10]), &text).unwrap();
+    let (again, trouble) = open(&[pack, after]);
+    assert_eq!(trouble, []);
+    assert_eq!(again.snapshot(), log.snapshot());
+}

@@ -239,6 +239,18 @@ impl Session {
         &self.log
     }
 
+    /// A pack of this device's own loose chunks, where there are many; it must be kept before [`Self::repack`].
+    #[must_use]
+    pub fn packed(&self) -> Option<Chunk> {
+        self.log.packed(self.identity.device)
+    }
+
+    /// Lets a pack that is kept stand for what it holds; gives the chunks that are needed no more.
+    #[must_use]
+    pub fn repack(&mut self, pack: &Chunk) -> Vec<Digest> {
+        self.log.repack(pack).unwrap_or_default()
+    }
+
     /// What the statements mean together.
     #[must_use]
     pub fn snapshot(&self) -> &Snapshot {

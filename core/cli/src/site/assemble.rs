@@ -137,9 +137,18 @@ fn news(changelog: &Path) -> Result<String, Error> {
     Ok(lines.join("\n"))
 }
 
-/// Whether a file is fetched when the first load is over: the page with every screen, and the press.
+/// Whether a file is fetched when the first load is over: the page with every screen, the press, what is told of a
+/// newer build, letters that few names have, and the large icons of an installed app.
 fn is_later(name: &str) -> bool {
-    name.starts_with("press") || name.starts_with("page")
+    const LATER: [&str; 6] = [
+        "press",
+        "page",
+        "news",
+        "fonts/OFL",
+        "fonts/atkinson-next-extended",
+        "icons/icon-",
+    ];
+    LATER.iter().any(|start| name.starts_with(start))
 }
 
 /// Writes `.br` and `.gz` beside every file that gets smaller by it. Returns how many bytes a

@@ -28,13 +28,13 @@ const FACES: [(&str, &str, &str, &[u8]); 5] = [
         "Dossier Sans",
         "400",
         "normal",
-        include_bytes!("../../../../www/fonts/atkinson-next-regular.woff2"),
+        include_bytes!("../../faces/atkinson-next-regular.woff2"),
     ),
     (
         "Dossier Sans",
         "600",
         "normal",
-        include_bytes!("../../../../www/fonts/atkinson-next-semibold.woff2"),
+        include_bytes!("../../faces/atkinson-next-semibold.woff2"),
     ),
 ];
 

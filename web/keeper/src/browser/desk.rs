@@ -453,7 +453,7 @@ impl Keeper {
         if !self.is_writer.get() {
             return;
         }
-        let mut batch = Batch::default();
+        let mut batch = self.pack().await;
         {
             let session = self.session.borrow();
             let Some(session) = session.as_ref() else {
@@ -482,6 +482,40 @@ impl Keeper {
         if self.store.write(&batch).await.is_err() {
             post::note("what the next start shows first could not be kept");
         }
+    }
+
+    /// Packs this device's own chunks, where there are many. The pack is durable and was read back when this returns;
+    /// what it stands for goes with the batch, which must write the opening as well.
+    async fn pack(&self) -> Batch {
+        let mut batch = Batch::default();
+        if self.n_unkept.get() < N_UNKEPT {
+            return batch;
+        }
+        let packed = self
+            .session
+            .borrow()
+            .as_ref()
+            .and_then(|session| Some((session.identity.log.to_string(), session.packed()?)));
+        let Some((log, pack)) = packed else {
+            return batch;
+        };
+        let mut kept = Batch::default();
+        kept.chunk(&log, &pack.name.to_string(), &pack.bytes);
+        if self.store.write(&kept).await.is_err() {
+            post::note("what was written could not be packed; it is all there as it was");
+            return batch;
+        }
+        let gone = match self.session.borrow_mut().as_mut() {
+            Some(session) if session.identity.log.to_string() == log => session.repack(&pack),
+            _ => Vec::new(),
+        };
+        for name in gone {
+            batch.drop_chunk(&log, &name.to_string());
+        }
+        if let Some(others) = self.others.get() {
+            others.tell(&log);
+        }
+        batch
     }
 
     // Pictures.

@@ -34,6 +34,14 @@ impl Batch {
         });
     }
 
+    /// Takes a chunk away that a pack stands for.
+    pub(crate) fn drop_chunk(&mut self, log: &str, name: &str) {
+        self.changes.push(Change::Delete {
+            store: CHUNKS,
+            key: format!("{log}/{name}"),
+        });
+    }
+
     /// A picture, under its own digest.
     pub(crate) fn picture(&mut self, log: &str, digest: &str, blob: &Blob) {
         self.changes.push(Change::Put {

@@ -47,7 +47,8 @@ impl Keeper {
                     .as_ref()
                     .map(|session| session.log().chunks().collect())
                     .unwrap_or_default();
-                self.store
+                let mut chunks: Vec<Chunk> = self
+                    .store
                     .chunks(&log.to_string())
                     .await
                     .map_err(read)?
@@ -55,7 +56,13 @@ impl Keeper {
                     .filter_map(|(name, bytes)| Some((name.parse::<Digest>().ok()?, bytes)))
                     .filter(|(name, _)| known.contains(name))
                     .map(|(name, bytes)| Chunk { name, bytes })
-                    .collect()
+                    .collect();
+                if chunks.len() < known.len() {
+                    // Another tab has packed some of them a moment ago.
+                    let session = self.session.borrow();
+                    chunks.extend(session.as_ref().and_then(|one| one.log().since(&[])));
+                }
+                chunks
             }
         };
 
