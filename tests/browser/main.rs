@@ -6,6 +6,7 @@
 mod access;
 mod engine;
 mod engines;
+mod foreign;
 mod guide;
 mod keeper;
 mod kills;

@@ -122,6 +122,7 @@ impl PictureName {
             "image/png" => ".png",
             "image/webp" => ".webp",
             "image/heic" | "image/heif" => ".heic",
+            "image/avif" => ".avif",
             "audio/mp4" => ".m4a",
             "audio/ogg" => ".ogg",
             "audio/webm" => ".webm",

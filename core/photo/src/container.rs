@@ -31,7 +31,7 @@ pub(crate) fn walk(media: MediaType, bytes: &[u8]) -> Result<Shell, Error> {
         MediaType::Jpeg => jpeg::walk(bytes),
         MediaType::Png => png::walk(bytes),
         MediaType::Webp => webp::walk(bytes),
-        MediaType::Heic | MediaType::Heif => heif::walk(bytes),
+        MediaType::Heic | MediaType::Heif | MediaType::Avif => heif::walk(bytes),
     };
     match broken {
         Ok(shell) if shell.width == 0 || shell.height == 0 => Err(Error::Damaged {

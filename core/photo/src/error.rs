@@ -10,7 +10,7 @@ pub enum Error {
     Empty,
 
     /// When the bytes are something else than a picture this crate knows. Save it as JPEG or PNG first.
-    #[error("this is no JPEG, PNG, WebP or HEIC picture{}; save it as JPEG or PNG and try again", looks_like.map(|name| format!(", it looks like {name}")).unwrap_or_default())]
+    #[error("this is no JPEG, PNG, WebP, HEIC or AVIF picture{}; save it as JPEG or PNG and try again", looks_like.map(|name| format!(", it looks like {name}")).unwrap_or_default())]
     NotAPicture {
         /// What the first bytes look like, where that can be told.
         looks_like: Option<&'static str>,

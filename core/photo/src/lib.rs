@@ -19,7 +19,7 @@
 //! # What this crate does not do
 //!
 //! It alters no original, keeps nothing, asks no clock and invents no time zone that the camera did not write. It does not
-//! decode HEIC, whose compression is patented: such a picture is kept as it came, and its size, position and times are read.
+//! decode HEIC, whose compression is patented, nor AVIF: such a picture is kept as it came, and its size, position and times are read.
 //! Colour profiles are not converted: a rendition shows the stored numbers as sRGB.
 
 mod bytes;

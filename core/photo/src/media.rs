@@ -17,6 +17,8 @@ pub enum MediaType {
     Heic,
     /// Another HEIF of ISO/IEC 23008-12 whose brand does not say how it is compressed.
     Heif,
+    /// AVIF (AV1 in the container of ISO/IEC 23008-12).
+    Avif,
 }
 
 impl MediaType {
@@ -29,6 +31,7 @@ impl MediaType {
             Self::Webp => "image/webp",
             Self::Heic => "image/heic",
             Self::Heif => "image/heif",
+            Self::Avif => "image/avif",
         }
     }
 
@@ -47,6 +50,7 @@ impl fmt::Display for MediaType {
             Self::Webp => "WebP",
             Self::Heic => "HEIC",
             Self::Heif => "HEIF",
+            Self::Avif => "AVIF",
         })
     }
 }
@@ -67,7 +71,7 @@ pub fn sniff(bytes: &[u8]) -> Option<MediaType> {
     }
 }
 
-/// Tells HEIC and HEIF by the brands of the `ftyp` box.
+/// Tells HEIC, AVIF and other HEIF by the brands of the `ftyp` box.
 fn heif(bytes: &[u8]) -> Option<MediaType> {
     let brands = brands(bytes)?;
     let is_heic = |brand: &&[u8; 4]| {
@@ -76,10 +80,10 @@ fn heif(bytes: &[u8]) -> Option<MediaType> {
             b"heic" | b"heix" | b"heim" | b"heis" | b"hevc" | b"hevx"
         )
     };
-    let is_other_codec = |brand: &&[u8; 4]| matches!(*brand, b"avif" | b"avis");
+    let is_avif = |brand: &&[u8; 4]| matches!(*brand, b"avif" | b"avis");
     let is_heif = |brand: &&[u8; 4]| matches!(*brand, b"mif1" | b"mif2" | b"msf1");
-    if brands.iter().any(|brand| is_other_codec(&brand)) {
-        None
+    if brands.iter().any(|brand| is_avif(&brand)) {
+        Some(MediaType::Avif)
     } else if brands.iter().any(|brand| is_heic(&brand)) {
         Some(MediaType::Heic)
     } else if brands.iter().any(|brand| is_heif(&brand)) {
@@ -109,13 +113,8 @@ fn brands(bytes: &[u8]) -> Option<Vec<[u8; 4]>> {
 
 /// Returns a name for what the bytes look like when they are no picture that is known here.
 pub(crate) fn looks_like(bytes: &[u8]) -> Option<&'static str> {
-    let brand = (part(bytes, 4, 4) == Some(b"ftyp"))
-        .then(|| part(bytes, 8, 4))
-        .flatten();
-    match brand {
-        Some(b"avif" | b"avis") => return Some("AVIF"),
-        Some(_) => return Some("a film"),
-        None => {}
+    if part(bytes, 4, 4) == Some(b"ftyp") {
+        return Some("a film");
     }
     let known: [(&[u8], &str); 8] = [
         (b"GIF8", "GIF"),
@@ -154,12 +153,15 @@ mod tests {
     }
 
     #[test]
-    fn a_film_and_an_avif_are_no_pictures_here() {
+    fn a_film_is_no_picture_and_an_avif_is_told_apart() {
         assert_eq!(sniff(b"\0\0\0\x18ftypmp42\0\0\0\0mp42isom"), None);
-        assert_eq!(sniff(b"\0\0\0\x18ftypavif\0\0\0\0mif1miaf"), None);
         assert_eq!(
-            looks_like(b"\0\0\0\x18ftypavif\0\0\0\0mif1miaf"),
-            Some("AVIF")
+            looks_like(b"\0\0\0\x18ftypmp42\0\0\0\0mp42isom"),
+            Some("a film")
+        );
+        assert_eq!(
+            sniff(b"\0\0\0\x18ftypavif\0\0\0\0mif1miaf"),
+            Some(MediaType::Avif)
         );
     }
 

@@ -98,7 +98,9 @@ fn opened(bytes: &[u8]) -> Result<(Picture, Orientation, MediaType), Error> {
         MediaType::Jpeg => ImageFormat::Jpeg,
         MediaType::Png => ImageFormat::Png,
         MediaType::Webp => ImageFormat::WebP,
-        MediaType::Heic | MediaType::Heif => return Err(Error::NotDecodedHere { media }),
+        MediaType::Heic | MediaType::Heif | MediaType::Avif => {
+            return Err(Error::NotDecodedHere { media });
+        }
     };
     Ok((decode(bytes, media, format)?, examined.orientation, media))
 }

@@ -19,7 +19,7 @@ pub struct Photo {
     /// The log folder.
     #[arg(value_name = "DIR")]
     pub dir: PathBuf,
-    /// The pictures: JPEG, PNG, WebP, or HEIC, which is kept as it came.
+    /// The pictures: JPEG, PNG, WebP, or HEIC or AVIF, which are kept as they came.
     #[arg(value_name = "FILE", required = true)]
     pub files: Vec<PathBuf>,
     /// What of the work they show: found, opened, prepared, rebuilt or finished.

@@ -243,7 +243,7 @@ fn nothing_and_other_things_are_refused() {
     let said = examine(b"%PDF-1.7").unwrap_err().to_string();
     assert_eq!(
         said,
-        "this is no JPEG, PNG, WebP or HEIC picture, it looks like PDF; save it as JPEG or PNG and try again"
+        "this is no JPEG, PNG, WebP, HEIC or AVIF picture, it looks like PDF; save it as JPEG or PNG and try again"
     );
 }
 
