@@ -150,7 +150,7 @@ async fn a_mark_is_drawn_by_hand_moved_by_keys_struck_and_taken_back() -> Result
     browser.close().await
 }
 
-async fn entry(keeper: &mut Keeper<'_>, id: &str) -> Result<EntryView> {
+pub(crate) async fn entry(keeper: &mut Keeper<'_>, id: &str) -> Result<EntryView> {
     match keeper.ask(Ask::Entry { id: id.to_owned() }).await? {
         Answer::Entry(view) => Ok(*view),
         other => bail!("no entry: {other:?}"),

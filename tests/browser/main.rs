@@ -7,6 +7,7 @@ mod access;
 mod engine;
 mod engines;
 mod foreign;
+mod frame;
 mod guide;
 mod keeper;
 mod kills;

@@ -463,6 +463,7 @@ fn check_value(kind: &Kind, field: &Field, value: &mut Value) -> Result<(), Erro
             }
         }
         Shape::Points => check_points(value).map_err(refuse)?,
+        Shape::SameSpots => check_same_spots(value).map_err(refuse)?,
         _ => {}
     }
     if let Some(text) = value.as_str()
@@ -512,6 +513,25 @@ fn check_points(value: &Value) -> Result<(), String> {
     }
     if numbers.len() / 2 > MOST {
         return Err(format!("at most {MOST} points are kept of one mark"));
+    }
+    Ok(())
+}
+
+fn check_same_spots(value: &Value) -> Result<(), String> {
+    let numbers = value.as_array().map_or(&[][..], Vec::as_slice);
+    if let Some(outside) = numbers
+        .iter()
+        .find(|number| number.as_u64().is_none_or(|number| number > 10_000))
+    {
+        return Err(format!(
+            "spots are whole ten-thousandths of the pictures' width and height, 0 to 10000; found {outside}"
+        ));
+    }
+    if !matches!(numbers.len(), 8 | 12 | 16) {
+        return Err(format!(
+            "two to four spots lay one picture over another, each x and y in the earlier and x and y in the later; found {} numbers",
+            numbers.len()
+        ));
     }
     Ok(())
 }

@@ -50,6 +50,8 @@ pub enum Shape {
     Digest,
     /// Points in a picture, in thousandths of its width and height: `[x, y, x, y, …]`.
     Points,
+    /// Spots that two pictures both show, in ten-thousandths of their width and height: x and y in the one, then in the other.
+    SameSpots,
     /// Any JSON value.
     Any,
     /// Engines: a list of objects with `name`, `serial`, `hours`, `made`.
@@ -140,6 +142,9 @@ impl Shape {
                 json!({ "type": "array", "items": { "type": "integer", "minimum": 0, "maximum": 1000 } })
             }
             Self::Any => json!({}),
+            Self::SameSpots => {
+                json!({ "type": "array", "minItems": 8, "maxItems": 16, "items": { "type": "integer", "minimum": 0, "maximum": 10_000 } })
+            }
             Self::Engines => list(&object(
                 &json!({ "name": text(), "serial": text(), "hours": number(), "made": text() }),
             )),

@@ -4,6 +4,7 @@ mod chance;
 mod desk;
 mod error;
 mod files;
+mod frame;
 mod idb;
 mod intake;
 mod pictures;

@@ -92,6 +92,7 @@ fn by_shape(sight: Sight<'_>, field: &Field, value: &Value) -> Option<String> {
         }
         Shape::Statements => format!("{} statements", value.as_array()?.len()),
         Shape::Points => format!("{} points", value.as_array()?.len() / 2),
+        Shape::SameSpots => format!("{} spots", value.as_array()?.len() / 4),
         Shape::Any => plain(value),
     })
 }

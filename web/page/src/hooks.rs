@@ -2,10 +2,12 @@
 
 mod asked;
 mod desk;
+mod laid;
 mod picture;
 mod tick;
 
 pub(crate) use asked::{AskedFor, use_asked};
 pub(crate) use desk::{Desk, use_desk_here};
+pub(crate) use laid::{Laid, use_laid};
 pub(crate) use picture::use_picture;
 pub(crate) use tick::use_minutes;

@@ -22,6 +22,7 @@ mod named;
 mod pages;
 mod runs;
 mod sketch;
+mod spots;
 mod state;
 
 use wasm_bindgen::prelude::wasm_bindgen;

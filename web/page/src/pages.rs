@@ -7,6 +7,7 @@ mod camera;
 mod change;
 mod differences;
 mod entry;
+mod frame;
 mod gallery;
 mod log;
 mod marks;

@@ -67,6 +67,8 @@ async fn work(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
             Some(file) => shrink(file).await,
             None => Err("no picture came".to_owned()),
         }),
+        PressAsk::Lay { spots } => return lay(&files, &spots).await,
+        PressAsk::FindSpots => PressAnswer::Spots(find_spots(&files).await),
         PressAsk::Pack {
             manifest,
             chunks,
@@ -147,6 +149,37 @@ async fn shrink(file: &Blob) -> Result<Shrunk, String> {
     garboard_photo::renditions(&by_browser)
         .map(|made| shrunk(made, true))
         .map_err(|error| error.to_string())
+}
+
+/// The bytes of an earlier and a later picture.
+async fn both(files: &[Blob]) -> Result<[Vec<u8>; 2], String> {
+    match files {
+        [earlier, later] => Ok([read(earlier).await?, read(later).await?]),
+        _ => Err("two pictures are needed".to_owned()),
+    }
+}
+
+async fn lay(files: &[Blob], spots: &[u64]) -> (PressAnswer, Vec<Blob>) {
+    let laid = async {
+        let [earlier, later] = both(files).await?;
+        let made = garboard_photo::frame::laid(&earlier, &later, spots)
+            .map_err(|error| error.to_string())?;
+        made.iter()
+            .map(|one| file::blob(&one.bytes, "image/jpeg").map_err(|error| error.to_string()))
+            .collect::<Result<Vec<Blob>, String>>()
+    };
+    match laid.await {
+        Ok(made) => (PressAnswer::Laid(Ok(())), made),
+        Err(why) => (PressAnswer::Laid(Err(why)), Vec::new()),
+    }
+}
+
+/// The same pictures give the same spots: what stands for chance is always the same.
+const SEED: u64 = 1;
+
+async fn find_spots(files: &[Blob]) -> Result<Vec<u64>, String> {
+    let [earlier, later] = both(files).await?;
+    garboard_photo::frame::spots(&earlier, &later, SEED).map_err(|error| error.to_string())
 }
 
 fn shrunk(made: garboard_photo::Renditions, is_by_browser: bool) -> Shrunk {

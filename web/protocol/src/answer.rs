@@ -36,6 +36,10 @@ pub enum Answer {
     Saved(Saved),
     /// The picture, its bytes are `files[0]`; `None` when this device has not got it in that size.
     Picture(Option<PictureGiven>),
+    /// The earlier and the later picture in one frame, `files[0]` and `files[1]`; or why not, in words.
+    Laid(Option<String>),
+    /// Spots that both pictures show, as `same_spots`; or why none are certain, in words.
+    Spots(Result<Vec<u64>, String>),
     /// What pictures are that may be taken in, in the order of the files.
     Looked(Vec<Looked>),
     /// The devices that write in this log; this one first.

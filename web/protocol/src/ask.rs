@@ -145,6 +145,18 @@ pub enum Ask {
         /// Which size.
         size: PictureSize,
     },
+    /// A photograph and the earlier one that it answers, in one frame -> [`Answer::Laid`](crate::Answer::Laid).
+    Lay {
+        /// The later photograph.
+        photograph: String,
+        /// The spots that both show, as its `same_spots`; empty for those that are in the log.
+        spots: Vec<u64>,
+    },
+    /// Spots that a photograph and the earlier one both show -> [`Answer::Spots`](crate::Answer::Spots).
+    FindSpots {
+        /// The later photograph.
+        photograph: String,
+    },
     /// Who writes in this log, and on which devices -> [`Answer::Devices`](crate::Answer::Devices).
     Devices,
     /// Makes a parcel -> [`Answer::Parcel`](crate::Answer::Parcel), its `files` are the parcel's

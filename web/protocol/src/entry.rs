@@ -139,6 +139,8 @@ pub struct PictureView {
     pub height: u32,
     /// The earlier photograph that it answers, for a pair from the same view.
     pub answers: Option<Box<Self>>,
+    /// The spots that it shows as the earlier one does; empty when none are set.
+    pub same_spots: Vec<u64>,
     /// Whether it is struck.
     pub is_struck: bool,
     /// The marks drawn on it, in the order in which they were drawn; struck ones too.

@@ -12,6 +12,13 @@ pub enum PressAsk {
     Greet,
     /// The smaller sizes of one picture, which is the only file beside it.
     Shrink,
+    /// Lays the later of two pictures into the frame of the earlier; both lie beside the message, the earlier first.
+    Lay {
+        /// The spots that both show, as a photograph's `same_spots`.
+        spots: Vec<u64>,
+    },
+    /// Looks for spots that two pictures both show; both lie beside the message, the earlier first.
+    FindSpots,
     /// The demonstration boat.
     Tell,
     /// The dossier.
@@ -54,6 +61,10 @@ pub enum PressAnswer {
     Here,
     /// The smaller sizes, or why there are none.
     Shrunk(Result<Shrunk, String>),
+    /// Both pictures in one frame, which lie beside the message, or why there are none.
+    Laid(Result<(), String>),
+    /// The spots that both show, or why none are certain.
+    Spots(Result<Vec<u64>, String>),
     /// The demonstration boat, or why there is none.
     Told(Result<Season, String>),
     /// The dossier.

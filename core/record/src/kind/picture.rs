@@ -26,6 +26,8 @@ kinds! {
         of: Option<Id> = Shape::Entry(&[]);
         /// The earlier photograph that it answers, taken from the same viewpoint.
         answers: Option<Id> = Shape::Entry(&["photograph"]);
+        /// Two to four spots that the earlier photograph and this one both show, in ten-thousandths of the upright pictures: `[x, y, x, y, …]`, in the earlier first.
+        same_spots: Vec<u64> = Shape::SameSpots;
         /// The size of the original in bytes.
         bytes: Option<u64> = Shape::Count;
         /// The media type: `image/jpeg`.

@@ -105,6 +105,8 @@ impl Keeper {
             Ask::KeepSound(said) => self.keep_sound(&said, files).await,
             Ask::LookAt => self.look_at(number, files).await,
             Ask::Picture { digest, size } => self.picture(&digest, size).await,
+            Ask::Lay { photograph, spots } => self.lay(number, &photograph, spots).await,
+            Ask::FindSpots { photograph } => self.find_spots(number, &photograph).await,
             Ask::Devices => self.look(|session| Answer::Devices(session.devices())),
             Ask::MakeParcel { scope, pictures } => self.make_parcel(number, &scope, pictures).await,
             Ask::Receive { hand, device } => self.take_parcel(number, &hand, &device, files).await,
@@ -596,7 +598,11 @@ pub(super) fn withdrawn_here(session: &Session) -> Vec<Digest> {
 }
 
 /// The digests under which a picture may be kept, from the size asked for downwards.
-fn candidates(session: &Session, digest: &str, size: PictureSize) -> Vec<(PictureSize, Digest)> {
+pub(super) fn candidates(
+    session: &Session,
+    digest: &str,
+    size: PictureSize,
+) -> Vec<(PictureSize, Digest)> {
     let Ok(original) = digest.parse::<Digest>() else {
         return Vec::new();
     };

@@ -195,7 +195,9 @@ fn input(sight: Sight<'_>, kind: &Kind, field: &Field) -> (Input, Vec<Choice>) {
             ("lot", Input::Line),
             ("amount", quantity(group::AMOUNT)),
         ])),
-        Shape::Statements | Shape::Digest | Shape::Points | Shape::Any => plain(Input::Json),
+        Shape::Statements | Shape::Digest | Shape::Points | Shape::SameSpots | Shape::Any => {
+            plain(Input::Json)
+        }
     }
 }
 

@@ -219,6 +219,7 @@ pub(super) fn picture(
         width,
         height,
         answers: answers.map(Box::new),
+        same_spots: photograph.same_spots.clone(),
         is_struck: entry.is_struck(),
         marks: super::mark::marks(sight, entry.id),
     })

@@ -154,10 +154,11 @@ pub(crate) enum Finger {
     Gone,
 }
 
-/// Gives where a finger is on a picture of so many pixels that is shown whole within an element, in thousandths of
-/// the picture's width and height. Only the first finger counts.
+/// Gives where a finger is on a picture of so many pixels that is shown whole within an element, in so many `parts`
+/// of the picture's width and height. Only the first finger counts.
 pub(crate) fn finger(
     (width, height): (u32, u32),
+    parts: u32,
     what: Finger,
     then: Callback<(Finger, (u32, u32))>,
 ) -> Callback<PointerEvent> {
@@ -181,7 +182,10 @@ pub(crate) fn finger(
         let (width, height) = (f64::from(width.max(1)), f64::from(height.max(1)));
         let scale = (frame.width() / width).min(frame.height() / height);
         let at = |client: f64, start: f64, room: f64, side: f64| {
-            thousandths((client - start - (room - side * scale) / 2.0) / (side * scale))
+            in_parts(
+                (client - start - (room - side * scale) / 2.0) / (side * scale),
+                parts,
+            )
         };
         then.emit((
             what,
@@ -201,10 +205,11 @@ pub(crate) fn finger(
 #[expect(
     clippy::cast_possible_truncation,
     clippy::cast_sign_loss,
-    reason = "the value is held between 0 and 1000"
+    reason = "the value is held between 0 and the number of parts"
 )]
-fn thousandths(part: f64) -> u32 {
-    (part * 1000.0).round().clamp(0.0, 1000.0) as u32
+fn in_parts(share: f64, parts: u32) -> u32 {
+    let parts = f64::from(parts);
+    (share * parts).round().clamp(0.0, parts) as u32
 }
 
 /// Gives keys by their names, and whether *shift* is held; those that `then` uses do nothing else.

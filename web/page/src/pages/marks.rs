@@ -19,7 +19,7 @@ use crate::components::{
     trouble_box,
 };
 use crate::hooks::{AskedFor, Desk, use_asked, use_picture};
-use crate::sketch::{Bench, Tool, in_words, next_number, pairs};
+use crate::sketch::{Bench, FARTHEST, Tool, in_words, next_number, pairs};
 use crate::state::Route;
 
 #[derive(Properties, PartialEq)]
@@ -156,6 +156,7 @@ fn surface(hand: &Hand, bench: &Bench, url: Option<String>) -> Html {
         let hand = hand.clone();
         event::finger(
             (ground.width, ground.height),
+            FARTHEST,
             what,
             Callback::from(move |(what, at)| hand.finger(what, at)),
         )

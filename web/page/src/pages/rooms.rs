@@ -8,6 +8,7 @@ use super::camera::Camera;
 use super::change::Change;
 use super::differences::Differences;
 use super::entry::Entry;
+use super::frame::Frame;
 use super::gallery::Gallery;
 use super::log::Log;
 use super::marks::Marks;
@@ -86,6 +87,7 @@ impl Rooms for Whole {
             }
             Route::Gallery => html! { <Gallery desk={desk.clone()} /> },
             Route::Marks(id) => html! { <Marks desk={desk.clone()} id={id.clone()} {key} /> },
+            Route::Frame(id) => html! { <Frame desk={desk.clone()} id={id.clone()} {key} /> },
             route => return capturing(desk, route),
         };
         Some(detail)

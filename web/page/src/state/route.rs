@@ -70,6 +70,8 @@ pub(crate) enum Route {
     Differences,
     /// The marks on a photograph.
     Marks(String),
+    /// A photograph and the earlier one that it answers, laid into one frame.
+    Frame(String),
     /// Words said aloud.
     Say,
     /// The camera in the page, perhaps for the view of an earlier photograph.
@@ -102,6 +104,7 @@ impl Route {
                 | Self::Change
                 | Self::Add { .. }
                 | Self::Marks(_)
+                | Self::Frame(_)
                 | Self::Say
                 | Self::Camera { .. }
                 | Self::Gallery
@@ -126,6 +129,7 @@ impl Route {
             Self::Change => "/place".to_owned(),
             Self::Differences => "/differences".to_owned(),
             Self::Marks(id) => format!("/marks/{id}"),
+            Self::Frame(id) => format!("/frame/{id}"),
             Self::Say => "/say".to_owned(),
             Self::Camera { answers: None } => "/camera".to_owned(),
             Self::Camera {
@@ -155,6 +159,7 @@ impl Route {
             (Some("place"), ..) => Self::Change,
             (Some("differences"), ..) => Self::Differences,
             (Some("marks"), Some(id), _) => Self::Marks(id.to_owned()),
+            (Some("frame"), Some(id), _) => Self::Frame(id.to_owned()),
             (Some("say"), ..) => Self::Say,
             (Some("camera"), answers, _) => Self::Camera {
                 answers: answers.map(str::to_owned),

@@ -1,14 +1,16 @@
 //! The pictures on an entry's page: pairs from the same view, then the others.
 
 use garboard_protocol::{Ask, EntryView, PictureSize, PictureView, Shoot};
-use yew::{Callback, Html, html};
+use yew::{Callback, Html, Properties, component, html};
 
 use crate::browser::media::can_ask;
 use crate::browser::{event, file, file::Files, locale};
-use crate::components::{Ground, StrokesProps, each, stage_idx, strokes};
-use crate::hooks::Desk;
+use crate::components::{Ground, StrokesProps, each, over, stage_idx, stage_word, strokes};
+use crate::hooks::{Desk, Laid, use_laid};
 use crate::pages::part::Picture;
+use crate::pages::shell::going;
 use crate::sketch::all_in_words;
+use crate::spots::Side;
 use crate::state::Route;
 
 /// All pictures of an entry.
@@ -30,7 +32,10 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
         .partition(|picture| picture.answers.is_some());
     html! {
         <section class="part stack" aria-label="Photographs">
-            { for pairs.into_iter().filter_map(|later| Some(pair(desk, later.answers.as_ref()?, later))) }
+            { for pairs.into_iter().filter_map(|later| {
+                let earlier = later.answers.as_deref()?.clone();
+                Some(html! { <Pair desk={desk.clone()} {earlier} later={later.clone()} key={later.entry.clone()} /> })
+            }) }
             if is_photograph {
                 { each(&singles, &|picture| large(desk, picture)) }
             } else if !singles.is_empty() {
@@ -41,36 +46,62 @@ pub(super) fn pictures(desk: &Desk, view: &EntryView) -> Html {
     }
 }
 
-/// Two pictures from the same view: one over the other with an edge that moves between them, and a way to each.
-fn pair(desk: &Desk, earlier: &PictureView, later: &PictureView) -> Html {
-    if !earlier.is_here || !later.is_here {
+#[derive(Properties, PartialEq)]
+struct PairProps {
+    desk: Desk,
+    earlier: PictureView,
+    later: PictureView,
+}
+
+/// Two pictures from the same view: one over the other with an edge that moves between them, in one frame where the
+/// spots are set that both show, and a way to each.
+#[component]
+fn Pair(props: &PairProps) -> Html {
+    let PairProps {
+        desk,
+        earlier,
+        later,
+    } = props;
+    let are_here = earlier.is_here && later.is_here;
+    let spots: &[u64] = if are_here { &later.same_spots } else { &[] };
+    let laid = use_laid(desk, &later.entry, spots);
+    if !are_here {
         return side_by_side(desk, earlier, later);
     }
-    let both = format!("{} to {}", stage_word(earlier), stage_word(later));
+    let to_frame = (desk.state.can_write() && !later.is_struck).then(|| {
+        let onclick = going(desk, Route::Frame(later.entry.clone()));
+        let words = if later.same_spots.is_empty() {
+            "Lay them into one frame"
+        } else {
+            "Set the spots anew"
+        };
+        html! { <button type="button" class="link" {onclick}>{ words }</button> }
+    });
+    let said = match &laid {
+        Laid::Here(..) => format!(
+            "In one frame, by {} spots that both show.",
+            later.same_spots.len() / 4
+        ),
+        Laid::Not(why) => format!("Not in one frame: {why}."),
+        Laid::Waiting => String::new(),
+    };
     html! {
-        <div class="before-after">
-            <div class="shot">
-                <div class="after">{ picture_within(desk, later, PictureSize::View, Fit::Filling) }</div>
-                <div class="before">{ picture_within(desk, earlier, PictureSize::View, Fit::Filling) }</div>
-                <span class="edge" aria-hidden="true"></span>
-            </div>
-            <label class="unseen" for={format!("edge-{}", later.entry)}>{ format!("How much is seen of the earlier picture, {both}") }</label>
-            <input class="edge-slider" id={format!("edge-{}", later.entry)} type="range" min="0" max="100" value="50" oninput={event::slid()} />
+        <div>
+            { over(&format!("edge-{}", later.entry), [earlier, later], |side| match (&laid, side) {
+                (Laid::Here(one, _), Side::Earlier) => html! { <img src={one.text().to_owned()} alt={earlier.alt.clone()} /> },
+                (Laid::Here(_, one), Side::Later) => html! { <img src={one.text().to_owned()} alt={later.alt.clone()} /> },
+                (_, Side::Earlier) => picture_within(desk, earlier, PictureSize::View, Fit::Filling),
+                (_, Side::Later) => picture_within(desk, later, PictureSize::View, Fit::Filling),
+            }) }
+            <p class="small soft" role="status">{ said }</p>
+            { to_frame.unwrap_or_default() }
             <div class="two">
                 { for [earlier, later].map(|picture| {
-                    let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+                    let onclick = going(desk, Route::Entry(picture.entry.clone()));
                     html! { <div>{ caption(picture) }<button type="button" class="link" {onclick}>{ "Its page" }<span class="unseen">{ format!(", {}", picture.alt) }</span></button></div> }
                 }) }
             </div>
         </div>
-    }
-}
-
-fn stage_word(picture: &PictureView) -> &str {
-    if picture.stage.is_empty() {
-        "stage not said"
-    } else {
-        &picture.stage
     }
 }
 
@@ -169,7 +200,7 @@ fn words(picture: &PictureView) -> Html {
 
 /// A picture that leads to its own page.
 fn opening(desk: &Desk, picture: &PictureView, class: &'static str, size: PictureSize) -> Html {
-    let onclick = super::super::shell::going(desk, Route::Entry(picture.entry.clone()));
+    let onclick = going(desk, Route::Entry(picture.entry.clone()));
     html! { <button type="button" {class} {onclick}>{ picture_within(desk, picture, size, Fit::Small) }</button> }
 }
 
@@ -187,7 +218,7 @@ fn to_marks(desk: &Desk, view: &EntryView) -> Html {
     if !can_mark {
         return Html::default();
     }
-    let onclick = super::super::shell::going(desk, Route::Marks(view.id.clone()));
+    let onclick = going(desk, Route::Marks(view.id.clone()));
     let as_plan = {
         let (desk, photograph) = (desk.clone(), view.id.clone());
         Callback::from(move |_| {
@@ -212,7 +243,7 @@ fn to_marks(desk: &Desk, view: &EntryView) -> Html {
 
 /// The same view again: before and after stand side by side from then on.
 fn same_view(desk: &Desk, view: &EntryView) -> Html {
-    let with_ghost = super::super::shell::going(
+    let with_ghost = going(
         desk,
         Route::Camera {
             answers: Some(view.id.clone()),
