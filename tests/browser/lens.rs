@@ -457,3 +457,33 @@ async fn many_pictures_are_put_in_order_given_their_places_and_taken_in_once() -
     }
     browser.close().await
 }
+
+#[tokio::test]
+async fn what_was_being_said_when_the_browser_was_killed_is_a_sound_note_at_the_next_start()
+-> Result<()> {
+    let room = tempfile::tempdir()?;
+    let address = served().await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
+    browser.client.goto(&address).await?;
+    browser.begin_log("Merganser", "Ada").await?;
+    browser.press("Write").await?;
+    browser.press("Say it instead").await?;
+    browser.press("Record").await?;
+    browser.until_it_says("0:04").await?;
+    browser.kill().await?;
+
+    let browser = Engine::Chromium.start(room.path()).await?;
+    browser.client.goto(&address).await?;
+    browser.until_it_says("not written out yet").await?;
+    browser.until_it_says("Saved on this").await?;
+    // Once, and only once.
+    browser.client.refresh().await?;
+    browser.until_it_says("not written out yet").await?;
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    let kept = rows(&mut keeper, "").await?;
+    let notes: Vec<_> = kept.iter().filter(|row| row.kind == "sound-note").collect();
+    assert_eq!(notes.len(), 1, "{kept:?}");
+    let view = entry(&mut keeper, &notes[0].id).await?;
+    assert!(view.sound.is_some_and(|sound| sound.is_here));
+    browser.close().await
+}

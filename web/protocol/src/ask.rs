@@ -138,6 +138,12 @@ pub enum Ask {
     /// Looks at pictures that may be taken in; nothing is kept of them
     /// -> [`Answer::Looked`](crate::Answer::Looked), one for each of the message's `files`, with progress.
     LookAt,
+    /// A part of a sound that is still being said, `files[0]` -> [`Answer::Done`](crate::Answer::Done). The parts are
+    /// kept until [`Ask::KeepSound`], or made a sound note at the next start when it never came.
+    SoundPart {
+        /// Whether a new sound begins with it.
+        is_first: bool,
+    },
     /// A picture's bytes, or a sound's as its original -> [`Answer::Picture`](crate::Answer::Picture).
     Picture {
         /// The *original's* digest, also when a smaller size is asked for.

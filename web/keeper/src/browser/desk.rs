@@ -103,6 +103,7 @@ impl Keeper {
             Ask::Lift(lift) => self.save(|session, now| session.lift(&lift, now)).await,
             Ask::Shoot(shoot) => self.shoot(number, &shoot, files).await,
             Ask::KeepSound(said) => self.keep_sound(&said, files).await,
+            Ask::SoundPart { is_first } => self.keep_sound_part(is_first, files).await,
             Ask::LookAt => self.look_at(number, files).await,
             Ask::Picture { digest, size } => self.picture(&digest, size).await,
             Ask::Lay { photograph, spots } => self.lay(number, &photograph, spots).await,
@@ -180,6 +181,7 @@ impl Keeper {
             post::report(Report::Trouble(trouble));
         }
         self.want_missing_sizes().await;
+        self.keep_unfinished_sound().await;
     }
 
     /// Reads a log from the storage and makes it the open one. `false` when there is none.

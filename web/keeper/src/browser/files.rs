@@ -37,6 +37,17 @@ pub(crate) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob, Error> {
     Blob::make(&parts, &options).or_error()
 }
 
+/// Joins blobs to one.
+pub(crate) fn joined<'a>(
+    parts: impl IntoIterator<Item = &'a Blob>,
+    media_type: &str,
+) -> Result<Blob, Error> {
+    let parts: Array = parts.into_iter().collect();
+    let options = js_sys::Object::new();
+    js_sys::Reflect::set(&options, &"type".into(), &media_type.into()).or_error()?;
+    Blob::make(&parts, &options).or_error()
+}
+
 /// A part of a blob.
 #[expect(
     clippy::cast_precision_loss,

@@ -54,6 +54,8 @@ pub(crate) struct Keeper {
     pub(super) must_remember: Cell<bool>,
     /// Chunks that were written or read since the opening was last kept.
     pub(super) n_unkept: Cell<usize>,
+    /// How many parts are kept of the sound that is being said.
+    pub(super) n_sound_parts: Cell<u32>,
     waiting: RefCell<VecDeque<Job>>,
     is_busy: Cell<bool>,
     stopped: RefCell<BTreeSet<u32>>,
@@ -78,6 +80,7 @@ pub fn start(build: String) {
         shrinker: OnceCell::new(),
         must_remember: Cell::new(false),
         n_unkept: Cell::new(0),
+        n_sound_parts: Cell::new(0),
         waiting: RefCell::default(),
         is_busy: Cell::new(false),
         stopped: RefCell::default(),

@@ -3,11 +3,11 @@
 use std::rc::Rc;
 
 use garboard_photo::{MOST_SOUND_BYTES, sniff_sound};
-use garboard_protocol::{Answer, KeepSound, Saved, Trouble, TroubleKind};
+use garboard_protocol::{Answer, KeepSound, Report, Saved, Trouble, TroubleKind};
 
 use super::desk::with_now;
 use super::files::{self, Blob};
-use super::post::Reply;
+use super::post::{self, Reply};
 use super::run::Keeper;
 use super::store::Batch;
 use crate::session::ArrivedSound;
@@ -88,8 +88,83 @@ impl Keeper {
             session.add_pictures([arrived.digest]);
         }
         self.must_remember.set(true);
+        self.forget_sound_parts().await;
         let deeds = vec![deed];
         Ok(Answer::Saved(Saved { deeds, remarks }).into())
+    }
+}
+
+/// Under this prefix lie the parts of a sound that is being said in a log.
+fn said_key(log: &str) -> String {
+    format!("said/{log}")
+}
+
+impl Keeper {
+    /// Keeps a part of a sound that is still being said, so that a page that is killed loses a second of it.
+    pub(super) async fn keep_sound_part(
+        self: &Rc<Self>,
+        is_first: bool,
+        files: Vec<Blob>,
+    ) -> Result<Reply, Trouble> {
+        self.must_write()?;
+        let log = self.open_log()?.to_string();
+        if is_first {
+            self.forget_sound_parts().await;
+            self.n_sound_parts.set(0);
+        }
+        let mut batch = Batch::default();
+        for file in &files {
+            let number = self.n_sound_parts.get();
+            self.n_sound_parts.set(number + 1);
+            batch.piece(&format!("{}/{number:06}", said_key(&log)), file);
+        }
+        self.store
+            .write(&batch)
+            .await
+            .map_err(|error| error.not_saved())?;
+        Ok(Answer::Done.into())
+    }
+
+    async fn forget_sound_parts(&self) {
+        let Ok(log) = self.open_log() else { return };
+        let Ok(parts) = self.store.pieces(&said_key(&log.to_string())).await else {
+            return;
+        };
+        let mut batch = Batch::default();
+        for (key, _) in &parts {
+            batch.forget_state(key);
+        }
+        if self.store.write(&batch).await.is_err() {
+            post::note("the parts of a sound that is kept could not be removed");
+        }
+    }
+
+    /// Makes a sound note of what was being said when the page was killed.
+    pub(super) async fn keep_unfinished_sound(self: &Rc<Self>) {
+        if !self.is_writer.get() {
+            return;
+        }
+        let Ok(log) = self.open_log() else { return };
+        let Ok(parts) = self.store.pieces(&said_key(&log.to_string())).await else {
+            return;
+        };
+        let Some((_, first)) = parts.first() else {
+            return;
+        };
+        let Ok(whole) = files::joined(
+            parts.iter().map(|(_, part)| part),
+            &files::media_type_of(first),
+        ) else {
+            return;
+        };
+        match self.keep_sound(&KeepSound::default(), vec![whole]).await {
+            Ok(_) => post::report(Report::Changed),
+            // What cannot be read as a sound will not become one by waiting.
+            Err(trouble) if trouble.kind == TroubleKind::BadFile => {
+                self.forget_sound_parts().await;
+            }
+            Err(trouble) => post::report(Report::Trouble(trouble)),
+        }
     }
 }
 

@@ -77,6 +77,15 @@ impl Batch {
         });
     }
 
+    /// A piece of sound that lies outside the logs.
+    pub(crate) fn piece(&mut self, key: &str, blob: &Blob) {
+        self.changes.push(Change::Put {
+            store: STATE,
+            key: key.to_owned(),
+            value: blob.into(),
+        });
+    }
+
     /// Takes such a text away.
     pub(crate) fn forget_state(&mut self, key: &str) {
         self.changes.push(Change::Delete {
@@ -203,6 +212,19 @@ impl Store {
             .dyn_into::<Uint8Array>()
             .ok()
             .map(|bytes| bytes.to_vec()))
+    }
+
+    /// All such pieces of sound whose keys start with `prefix/`, in their order, with their keys.
+    pub(crate) async fn pieces(&self, prefix: &str) -> Result<Vec<(String, Blob)>, Error> {
+        let (from, to) = within(prefix);
+        let (keys, values) = self
+            .tried(async |base| idb::all(base, STATE, &from, &to).await)
+            .await?;
+        Ok(keys
+            .iter()
+            .zip(values.iter())
+            .filter_map(|(key, value)| Some((key.as_string()?, value.dyn_into().ok()?)))
+            .collect())
     }
 
     /// All such texts whose keys start with `prefix/`.

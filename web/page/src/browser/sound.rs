@@ -47,8 +47,12 @@ impl Drop for Recording {
 }
 
 impl Recording {
-    /// Starts one. `ended` hears once what was recorded, whether a person stopped it or the browser did.
-    pub(crate) async fn start(ended: Callback<Files>) -> Result<Self, NoMedia> {
+    /// Starts one. `ended` hears once what was recorded, whether a person stopped it or the browser did; `part` hears
+    /// each second of it, and whether it is the first.
+    pub(crate) async fn start(
+        ended: Callback<Files>,
+        part: Callback<(bool, Files)>,
+    ) -> Result<Self, NoMedia> {
         if !knows("MediaRecorder") {
             return Err(NoMedia::Unable);
         }
@@ -69,9 +73,12 @@ impl Recording {
         let parts: Rc<RefCell<Vec<Blob>>> = Rc::default();
         let kept = Rc::clone(&parts);
         let on_data = Closure::<dyn FnMut(JsValue)>::new(move |event: JsValue| {
-            let part = event.unchecked_into::<BlobEvent>().data();
-            kept.borrow_mut()
-                .extend(part.filter(|part| part.size() > 0.0));
+            let data = event.unchecked_into::<BlobEvent>().data();
+            if let Some(data) = data.filter(|data| data.size() > 0.0) {
+                let mut kept = kept.borrow_mut();
+                part.emit((kept.is_empty(), Files::of_blob(data.clone())));
+                kept.push(data);
+            }
         });
         let form = recorder.clone();
         let on_stop = Closure::<dyn FnMut(JsValue)>::new(move |_| {

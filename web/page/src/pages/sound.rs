@@ -190,8 +190,15 @@ impl Mouth {
             let mouth = self.clone();
             Callback::from(move |files: Files| mouth.ended(files))
         };
+        let part = {
+            let desk = self.desk.clone();
+            // A second that cannot be kept is still in the page; the whole is kept at the end, and that is told.
+            Callback::from(move |(is_first, files): (bool, Files)| {
+                desk.ask(Ask::SoundPart { is_first }, &files, |_| ());
+            })
+        };
         wasm_bindgen_futures::spawn_local(async move {
-            let started = Recording::start(ended).await;
+            let started = Recording::start(ended, part).await;
             let mut note = mouth.note.borrow_mut();
             // Whoever has left meanwhile is not recorded.
             if matches!(note.stage, Stage::Asking) && !note.is_left {

@@ -32,7 +32,7 @@ pub(super) fn shown(desk: &Desk, view: &EntryView, value: &Value) -> String {
     let is_date =
         field_of(desk, view, &value.field).is_some_and(|field| field.input == Input::When);
     if is_date {
-        locale::moment_shown(&value.shown)
+        locale::moment_shown(value.raw.trim_matches('"'))
     } else {
         value.shown.clone()
     }
