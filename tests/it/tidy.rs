@@ -86,24 +86,30 @@ const EDGES: &[(&str, &[&str])] = &[
     ("log", &["record"]),
     ("photo", &["record"]),
     ("parcel", &["record", "log", "photo"]),
-    ("dossier", &["record", "photo"]),
+    ("reckon", &["record"]),
+    ("dossier", &["record", "photo", "reckon"]),
     ("demo", &["record", "photo"]),
     (
         "cli",
-        &["record", "log", "photo", "parcel", "dossier", "demo"],
+        &[
+            "record", "log", "photo", "parcel", "reckon", "dossier", "demo",
+        ],
     ),
     ("protocol", &["record"]),
-    ("page", &["record", "protocol"]),
+    ("page", &["record", "reckon", "protocol"]),
     (
         "press",
-        &["record", "photo", "parcel", "dossier", "demo", "protocol"],
+        &[
+            "record", "photo", "parcel", "reckon", "dossier", "demo", "protocol",
+        ],
     ),
     ("keeper", &["record", "log", "photo", "parcel", "protocol"]),
-    ("bytes", &["record", "photo", "dossier", "demo"]),
+    ("bytes", &["record", "photo", "reckon", "dossier", "demo"]),
     (
         "tests",
         &[
-            "bytes", "record", "log", "photo", "parcel", "dossier", "demo", "cli", "protocol",
+            "bytes", "record", "log", "photo", "parcel", "reckon", "dossier", "demo", "cli",
+            "protocol",
         ],
     ),
 ];
@@ -118,6 +124,7 @@ const OWNERS: &[(&str, &[&str])] = &[
     ("web-sys", &["page", "keeper"]),
     ("kamadak-exif", &["photo"]),
     ("fast_image_resize", &["photo"]),
+    ("libm", &["reckon"]),
 ];
 
 #[test]
@@ -225,6 +232,87 @@ fn core_reads_no_clock_no_chance_and_no_disk() {
         }
     }
     refuse("the core is pure: these are handed in", &wrong);
+}
+
+/// The standard library's transcendental functions differ in the last digit between targets.
+#[test]
+fn reckon_takes_its_functions_from_libm_and_documents_each_computation() {
+    let forbidden = [
+        ".exp()",
+        ".ln()",
+        ".log10()",
+        ".powf(",
+        ".powi(",
+        ".sin()",
+        ".cos()",
+        ".tan()",
+        ".atan()",
+        ".atan2(",
+        ".acos()",
+        ".asin()",
+        ".sqrt()",
+        ".mul_add(",
+        ".cbrt()",
+    ];
+    let mut wrong = Vec::new();
+    let framework = [
+        "lib",
+        "caution",
+        "check",
+        "drawing",
+        "given",
+        "input",
+        "number",
+        "outcome",
+        "output",
+        "page",
+        "reckoning",
+        "schema",
+        "source",
+        "unreckoned",
+        "tests",
+    ];
+    for (name, text) in rust() {
+        let Some(inner) = name.strip_prefix("core/reckon/src/") else {
+            continue;
+        };
+        for (line, at) in text.lines().zip(1..) {
+            wrong.extend(
+                forbidden
+                    .iter()
+                    .filter(|word| line.contains(*word))
+                    .map(|word| {
+                        format!(
+                            "{name}:{at}: {word} differs between targets; take it from `number`"
+                        )
+                    }),
+            );
+        }
+        let module = inner.split(['/', '.']).next().unwrap_or_default();
+        if framework.contains(&module) || inner.contains("tests") {
+            continue;
+        }
+        let mut doc = String::new();
+        for line in text.lines() {
+            if let Some(said) = line.strip_prefix("///") {
+                doc.push_str(said);
+                continue;
+            }
+            if let Some(rest) = line.strip_prefix("pub fn ") {
+                let function = rest.split(['(', '<']).next().unwrap_or_default();
+                wrong.extend(
+                    ["# Units", "# Errors", "# Source"]
+                        .into_iter()
+                        .filter(|section| !doc.contains(section))
+                        .map(|section| format!("{name}: {function} says nothing of {section}")),
+                );
+            }
+            if !line.starts_with("#[") {
+                doc.clear();
+            }
+        }
+    }
+    refuse("computations of the trade", &wrong);
 }
 
 #[test]

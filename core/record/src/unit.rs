@@ -30,6 +30,21 @@ pub enum Dimension {
     Angle,
     Conductivity,
     Concentration,
+    Density,
+    Spread,
+    SecondMoment,
+    Stiffness,
+    StripStiffness,
+    LineLoad,
+    MassMoment,
+    MassPerLength,
+    MomentPerLength,
+    MassRate,
+    AreaRate,
+    Slope,
+    Picture,
+    PictureScale,
+    ActivationEnergy,
 }
 
 /// One unit: its symbol, its dimension, and its size as an exact fraction of the dimension's base unit.
@@ -79,12 +94,18 @@ pub const UNITS: &[Unit] = &[
     unit("ft2", "ft²", D::Area, (9_290_304, 4)),
     unit("yd2", "yd²", D::Area, (83_612_736, 4)),
     unit("m2", "m²", D::Area, (10_000, 0)),
+    unit("mm3", "mm³", D::Volume, (1, 3)),
     unit("ml", "ml", D::Volume, (1, 0)),
+    unit("cm3", "cm³", D::Volume, (1, 0)),
+    unit("in3", "in³", D::Volume, (16_387_064, 6)),
     unit("fl-oz", "fl oz (US)", D::Volume, (295_735_295_625, 10)),
     unit("pt", "pt (US)", D::Volume, (473_176_473, 6)),
     unit("qt", "qt (US)", D::Volume, (946_352_946, 6)),
     unit("l", "L", D::Volume, (1000, 0)),
     unit("gal", "gal (US)", D::Volume, (3_785_411_784, 6)),
+    unit("gal-imp", "gal (imperial)", D::Volume, (454_609, 2)),
+    unit("ft3", "ft³", D::Volume, (28_316_846_592, 6)),
+    unit("yd3", "yd³", D::Volume, (764_554_857_984, 6)),
     unit("m3", "m³", D::Volume, (1_000_000, 0)),
     unit("g", "g", D::Mass, (1, 0)),
     unit("oz", "oz", D::Mass, (28_349_523_125, 9)),
@@ -107,6 +128,14 @@ pub const UNITS: &[Unit] = &[
         divisor: 9_290_304,
     },
     unit("kg/m2", "kg/m²", D::ArealMass, (1000, 0)),
+    Unit {
+        symbol: "lb/ft2",
+        shown: "lb/ft²",
+        dimension: D::ArealMass,
+        // 453.59237 g on 0.09290304 m².
+        factor: (45_359_237_000, 0),
+        divisor: 9_290_304,
+    },
     unit("C", "°C", D::Temperature, (0, 0)),
     unit("F", "°F", D::Temperature, (0, 0)),
     unit("K", "K", D::Temperature, (0, 0)),
@@ -124,7 +153,18 @@ pub const UNITS: &[Unit] = &[
     unit("hPa", "hPa", D::Pressure, (100, 0)),
     unit("mbar", "mbar", D::Pressure, (100, 0)),
     unit("kPa", "kPa", D::Pressure, (1000, 0)),
+    unit("kN/m2", "kN/m²", D::Pressure, (1000, 0)),
+    Unit {
+        symbol: "psi",
+        shown: "psi",
+        dimension: D::Pressure,
+        // 4.4482216152605 N on 0.00064516 m².
+        factor: (44_482_216_152_605, 5),
+        divisor: 64_516,
+    },
     unit("bar", "bar", D::Pressure, (100_000, 0)),
+    unit("MPa", "MPa", D::Pressure, (1_000_000, 0)),
+    unit("GPa", "GPa", D::Pressure, (1_000_000_000, 0)),
     unit("mV", "mV", D::Voltage, (1, 3)),
     unit("V", "V", D::Voltage, (1, 0)),
     unit("mA", "mA", D::Current, (1, 3)),
@@ -137,12 +177,58 @@ pub const UNITS: &[Unit] = &[
     unit("kW", "kW", D::Power, (1000, 0)),
     unit("N.m", "N·m", D::Torque, (1, 0)),
     unit("N", "N", D::Force, (1, 0)),
+    unit("lbf", "lbf", D::Force, (44_482_216_152_605, 13)),
     unit("kN", "kN", D::Force, (1000, 0)),
     unit("m/s", "m/s", D::Speed, (1, 0)),
     unit("deg", "°", D::Angle, (1, 0)),
     unit("uS/cm", "µS/cm", D::Conductivity, (1, 3)),
     unit("mS/cm", "mS/cm", D::Conductivity, (1, 0)),
     unit("ppm", "ppm", D::Concentration, (1, 0)),
+    unit("kg/m3", "kg/m³", D::Density, (1, 0)),
+    Unit {
+        symbol: "lb/ft3",
+        shown: "lb/ft³",
+        dimension: D::Density,
+        // 0.45359237 kg in 0.028316846592 m³.
+        factor: (453_592_370_000, 0),
+        divisor: 28_316_846_592,
+    },
+    unit("g/cm3", "g/cm³", D::Density, (1000, 0)),
+    unit("kg/l", "kg/L", D::Density, (1000, 0)),
+    Unit {
+        symbol: "ft2/gal",
+        shown: "ft²/gal (US)",
+        dimension: D::Spread,
+        // 0.09290304 m² from 3.785411784 L.
+        factor: (92_903_040, 0),
+        divisor: 3_785_411_784,
+    },
+    unit("m2/l", "m²/L", D::Spread, (1, 0)),
+    unit("mm4", "mm⁴", D::SecondMoment, (1, 0)),
+    unit("cm4", "cm⁴", D::SecondMoment, (10_000, 0)),
+    unit("in4", "in⁴", D::SecondMoment, (4_162_314_256, 4)),
+    unit("N.mm2", "N·mm²", D::Stiffness, (1, 0)),
+    unit("N.mm2/mm", "N·mm²/mm", D::StripStiffness, (1, 0)),
+    Unit {
+        symbol: "lbf/in",
+        shown: "lbf/in",
+        dimension: D::LineLoad,
+        factor: (44_482_216_152_605, 12),
+        divisor: 254,
+    },
+    unit("N/mm", "N/mm", D::LineLoad, (1, 0)),
+    unit("kg.m", "kg·m", D::MassMoment, (1, 0)),
+    unit("t.m", "t·m", D::MassMoment, (1000, 0)),
+    unit("kg/cm", "kg/cm", D::MassPerLength, (1, 0)),
+    unit("t/cm", "t/cm", D::MassPerLength, (1000, 0)),
+    unit("kg.m/cm", "kg·m/cm", D::MomentPerLength, (1, 0)),
+    unit("t.m/cm", "t·m/cm", D::MomentPerLength, (1000, 0)),
+    unit("g/min", "g/min", D::MassRate, (1, 0)),
+    unit("m2/h", "m²/h", D::AreaRate, (1, 0)),
+    unit("mm/m", "mm/m", D::Slope, (1, 0)),
+    unit("px", "px", D::Picture, (1, 0)),
+    unit("mm/px", "mm/px", D::PictureScale, (1, 0)),
+    unit("kJ/mol", "kJ/mol", D::ActivationEnergy, (1, 0)),
 ];
 
 /// A hand's habit of units.
@@ -188,6 +274,18 @@ impl System {
             ("g/m2", "oz/yd2"),
             ("g/m2", "oz/ft2"),
             ("C", "F"),
+            ("kg/m3", "lb/ft3"),
+            ("g/cm3", "lb/ft3"),
+            ("m2/l", "ft2/gal"),
+            ("kg/m2", "lb/ft2"),
+            ("cm3", "in3"),
+            ("mm3", "in3"),
+            ("m3", "ft3"),
+            ("m3", "yd3"),
+            ("MPa", "psi"),
+            ("kPa", "psi"),
+            ("N", "lbf"),
+            ("N/mm", "lbf/in"),
         ];
         PAIRS.iter().find_map(|(metric, customary)| match self {
             Self::Metric if *customary == symbol => Some(*metric),
@@ -209,6 +307,12 @@ pub mod group {
     ];
     /// Masses.
     pub const MASS: &[&str] = &["g", "kg", "t", "oz", "lb"];
+    /// Areal masses of cloth and laminate.
+    pub const AREAL_MASS: &[&str] = &["g/m2", "kg/m2", "oz/yd2", "oz/ft2", "lb/ft2"];
+    /// Densities.
+    pub const DENSITY: &[&str] = &["kg/m3", "g/cm3", "kg/l", "lb/ft3"];
+    /// Pressures and stresses.
+    pub const STRESS: &[&str] = &["MPa", "GPa", "kPa", "psi"];
     /// Volumes.
     pub const VOLUME: &[&str] = &["ml", "l", "m3", "fl-oz", "pt", "qt", "gal"];
     /// Lengths of time.
@@ -233,6 +337,28 @@ impl Unit {
     #[must_use]
     pub fn of(symbol: &str) -> Option<&'static Self> {
         UNITS.iter().find(|unit| unit.symbol == symbol)
+    }
+
+    /// Whether instruments show it; the others are only reckoned with.
+    #[must_use]
+    pub fn is_measured(&self) -> bool {
+        !matches!(
+            self.dimension,
+            D::Density
+                | D::Spread
+                | D::SecondMoment
+                | D::Stiffness
+                | D::StripStiffness
+                | D::LineLoad
+                | D::MassMoment
+                | D::MassPerLength
+                | D::MomentPerLength
+                | D::MassRate
+                | D::AreaRate
+                | D::Picture
+                | D::PictureScale
+                | D::ActivationEnergy
+        )
     }
 
     /// The exact size of `mantissa / 10^scale` of this unit, as a fraction of the base unit:

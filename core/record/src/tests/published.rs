@@ -164,6 +164,16 @@ fn nist_sp_811_exact_factors() {
     same("2 years", "24 months");
     same("1/2 in", "12.7 mm");
     same("9 oz/ft2", "81 oz/yd2");
+    same("1 in3", "16.387064 ml");
+    same("1 ft3", "28.316846592 L");
+    same("1 yd3", "0.764554857984 m3");
+    same("1 gal imp", "4.54609 L");
+    same("62.428 lb/ft3", "62.428 lb/ft³");
+    same("1 lbf", "4.4482216152605 N");
+    same("25.4 lbf/in", "4.4482216152605 N/mm");
+    same("0.64516 psi", "4.4482216152605 kPa");
+    same("9 lb/ft2", "1296 oz/yd²");
+    same("1 g/ml", "1000 kg/m³");
 }
 
 /// The trade's areal masses: 17 oz/yd² is 576.398 g/m², 1.5 oz/ft² mat is 457.728 g/m² (by the factors above, to a thousandth).

@@ -127,6 +127,7 @@ pub fn choices(sight: Sight<'_>) -> Choices {
         quantities: quantities(sight),
         units: UNITS
             .iter()
+            .filter(|unit| unit.is_measured())
             .map(|unit| choice(&unit.symbol.into(), unit.shown.to_owned(), String::new()))
             .collect(),
         stages: words(Stage::WORDS),

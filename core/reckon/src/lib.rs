@@ -1,0 +1,52 @@
+//! Computations of the trade: pure functions, each declared once with its source, its caution and its check values.
+//!
+//! A [`Reckoning`] says what it asks for and what it answers; the form on the screen, the command line, the help, the JSON Schema,
+//! the page in the documentation, the record in the log and the page in the dossier all come from that one description.
+//! Inputs come as JSON and are read and checked in one place into [`Given`]; what cannot be reckoned is [`Unreckoned`], with the
+//! input's name and how to mend it: never NaN, zero or a guess.
+//!
+//! ```
+//! let reckoning = garboard_reckon::find("scarf").unwrap();
+//! let inputs = serde_json::json!({ "thickness": "12 mm", "slope": "8" });
+//! let reckoned = reckoning.run(&inputs).unwrap();
+//! assert_eq!(reckoned.outcome.figure("length").unwrap().to_string(), "96.0");
+//! ```
+//!
+//! What this crate does not do: it knows no log, no document, no clock, no chance and no screen.
+//! It is no compliance check of anything, and it says so beside each result.
+
+pub mod caution;
+pub mod check;
+pub mod drawing;
+pub mod given;
+pub mod input;
+pub mod number;
+pub mod outcome;
+pub mod output;
+pub mod page;
+mod reckoning;
+mod schema;
+pub mod source;
+pub mod unreckoned;
+
+pub mod scarf;
+
+pub use drawing::Drawing;
+pub use given::Given;
+pub use input::Input;
+pub use outcome::{Answer, Outcome};
+pub use output::Output;
+pub use reckoning::{Begin, Reckoned, Reckoning, Slices, Topic};
+pub use unreckoned::Unreckoned;
+
+/// Every reckoning, sorted by name.
+pub static ALL: &[&Reckoning] = &[&scarf::SCARF];
+
+/// The reckoning of this name.
+#[must_use]
+pub fn find(name: &str) -> Option<&'static Reckoning> {
+    ALL.iter().copied().find(|reckoning| reckoning.name == name)
+}
+
+#[cfg(test)]
+mod tests;
