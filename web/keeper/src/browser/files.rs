@@ -82,17 +82,7 @@ pub(crate) async fn read(blob: &Blob) -> Result<Vec<u8>, Error> {
     let buffer = JsFuture::from(blob.array_buffer().or_error()?)
         .await
         .or_error()?;
-    let bytes = Uint8Array::new(&buffer).to_vec();
-    let_go(&buffer);
-    Ok(bytes)
-}
-
-/// Gives a buffer's memory back at once, where the browser can: many pictures would pile up before it looks.
-fn let_go(buffer: &JsValue) {
-    let transfer = js_sys::Reflect::get(buffer, &"transfer".into());
-    if let Ok(transfer) = transfer.and_then(JsCast::dyn_into::<js_sys::Function>) {
-        let _emptied = transfer.call1(buffer, &0.into());
-    }
+    Ok(Uint8Array::new(&buffer).to_vec())
 }
 
 /// The SHA-256 of its bytes, read slice by slice so that a large picture never lies in memory whole.

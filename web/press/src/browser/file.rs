@@ -53,24 +53,14 @@ pub(super) async fn read(blob: &Blob) -> std::result::Result<Vec<u8>, String> {
     let buffer = JsFuture::from(reading)
         .await
         .map_err(|thrown| words(&thrown))?;
-    Ok(taken(&buffer))
-}
-
-/// The bytes of a buffer, whose memory is given back at once where the browser can.
-fn taken(buffer: &JsValue) -> Vec<u8> {
-    let bytes = Uint8Array::new(buffer).to_vec();
-    let transfer = Reflect::get(buffer, &"transfer".into());
-    if let Ok(transfer) = transfer.and_then(JsCast::dyn_into::<js_sys::Function>) {
-        let _emptied = transfer.call1(buffer, &0.into());
-    }
-    bytes
+    Ok(Uint8Array::new(&buffer).to_vec())
 }
 
 /// All bytes of a blob, at once and without waiting.
 pub(super) fn read_now(blob: &Blob) -> Result<Vec<u8>> {
     let reader = SyncReader::new().map_err(|thrown| failed(&thrown))?;
     let buffer = reader.read(blob).map_err(|thrown| failed(&thrown))?;
-    Ok(taken(&buffer))
+    Ok(Uint8Array::new(&buffer).to_vec())
 }
 
 /// A blob as a file to read.
