@@ -36,7 +36,7 @@ pub use given::Given;
 pub use input::Input;
 pub use outcome::{Answer, Outcome};
 pub use output::Output;
-pub use reckoning::{Begin, Reckoned, Reckoning, Slices, Topic};
+pub use reckoning::{Begin, Begun, Reckoned, Reckoning, Slices, Topic};
 pub use unreckoned::Unreckoned;
 
 /// Every reckoning, sorted by name.

@@ -94,6 +94,9 @@ pub struct Reckoning {
 /// Begins a reckoning that goes on in slices.
 pub type Begin = fn(&Given) -> Result<Box<dyn Slices>, Unreckoned>;
 
+/// What was given, and the reckoning that goes on with it.
+pub type Begun = (Given, Box<dyn Slices>);
+
 /// A reckoning that is going on, for what may take long: whoever runs it keeps the clock and may stop.
 pub trait Slices {
     /// Goes on for about `budget` units of work; whether it is finished.
@@ -115,6 +118,20 @@ pub struct Reckoned {
     pub outcome: Outcome,
 }
 
+fn parsed(inputs: &str) -> Result<Value, Unreckoned> {
+    serde_json::from_str(inputs).map_err(|cause| Unreckoned::NotInputs {
+        found: cause.to_string(),
+    })
+}
+
+impl Reckoned {
+    /// The inputs as they are kept in a log, those that were taken by default as well: one JSON object.
+    #[must_use]
+    pub fn inputs(&self) -> String {
+        self.given.json().to_string()
+    }
+}
+
 impl Reckoning {
     /// Reads the inputs and reckons.
     ///
@@ -125,6 +142,29 @@ impl Reckoning {
         let given = Given::read(self.inputs, inputs)?;
         let outcome = (self.reckon)(&given)?;
         Ok(Reckoned { given, outcome })
+    }
+
+    /// Reads the inputs from JSON text and reckons.
+    ///
+    /// # Errors
+    ///
+    /// - [`Unreckoned`] with the input to look at and how to mend it
+    pub fn run_text(&self, inputs: &str) -> Result<Reckoned, Unreckoned> {
+        self.run(&parsed(inputs)?)
+    }
+
+    /// Reads the inputs from JSON text, and begins where it goes on in slices.
+    ///
+    /// # Errors
+    ///
+    /// - [`Unreckoned`] with the input to look at and how to mend it
+    pub fn begin_text(&self, inputs: &str) -> Result<Option<Begun>, Unreckoned> {
+        let given = Given::read(self.inputs, &parsed(inputs)?)?;
+        let Some(begin) = self.begin else {
+            return Ok(None);
+        };
+        let slices = begin(&given)?;
+        Ok(Some((given, slices)))
     }
 
     /// Every caution that stands beside the result; the last says that it is an estimate.

@@ -20,6 +20,7 @@ mod json;
 mod moment;
 mod named;
 mod pages;
+mod reckon;
 mod runs;
 mod sketch;
 mod spots;

@@ -13,6 +13,7 @@ mod log;
 mod marks;
 mod measure;
 mod part;
+mod reckon;
 mod rooms;
 mod share;
 mod shell;

@@ -98,6 +98,7 @@ pub(crate) fn Entry(props: &EntryProps) -> Html {
                     { disputes(desk, view) }
                     { pictures::pictures(desk, view) }
                     { super::sound::player(desk, view, sound, &amending) }
+                    if view.kind == "reckoning" { <super::reckon::Kept desk={desk.clone()} view={(**view).clone()} /> }
                     { values(desk, view, &amending) }
                     { cautions(view) }
                     { links(desk, view) }

@@ -13,6 +13,7 @@ use super::gallery::Gallery;
 use super::log::Log;
 use super::marks::Marks;
 use super::measure::Measure;
+use super::reckon::{Reckon, Sheet};
 use super::share::Share;
 use super::shell::PageProps;
 use super::sound::Say;
@@ -67,6 +68,7 @@ impl Rooms for Whole {
             Section::Log => html! { <Log desk={desk.clone()} /> },
             Section::Boat => html! { <Boat desk={desk.clone()} /> },
             Section::Work => html! { <Work desk={desk.clone()} /> },
+            Section::Reckon => html! { <Reckon desk={desk.clone()} /> },
             Section::Share => html! { <Share desk={desk.clone()} /> },
         }
     }
@@ -79,6 +81,9 @@ impl Rooms for Whole {
             }
             Route::Add { kind, about } => {
                 html! { <Add desk={desk.clone()} kind={kind.clone()} about={about.clone()} {key} /> }
+            }
+            Route::Reckoning { name, about } => {
+                html! { <Sheet desk={desk.clone()} name={name.clone()} about={about.clone().map(yew::AttrValue::from)} {key} /> }
             }
             Route::Differences => html! { <Differences desk={desk.clone()} /> },
             Route::Say => html! { <Say desk={desk.clone()} /> },

@@ -10,13 +10,16 @@ pub(crate) enum Section {
     Boat,
     /// Repairs, what is open, upkeep.
     Work,
+    /// The trade's computations.
+    Reckon,
     /// Parcels, the dossier, this device.
     Share,
 }
 
 impl Section {
     /// All of them, in the order shown.
-    pub(crate) const ALL: [Self; 4] = [Self::Log, Self::Boat, Self::Work, Self::Share];
+    pub(crate) const ALL: [Self; 5] =
+        [Self::Log, Self::Boat, Self::Work, Self::Reckon, Self::Share];
 
     /// Its word.
     pub(crate) fn word(self) -> &'static str {
@@ -24,6 +27,7 @@ impl Section {
             Self::Log => "Log",
             Self::Boat => "Boat",
             Self::Work => "Work",
+            Self::Reckon => "Reckon",
             Self::Share => "Share",
         }
     }
@@ -34,6 +38,7 @@ impl Section {
             Self::Log => Route::Log,
             Self::Boat => Route::Boat,
             Self::Work => Route::Work,
+            Self::Reckon => Route::Reckon,
             Self::Share => Route::Share,
         }
     }
@@ -49,8 +54,17 @@ pub(crate) enum Route {
     Boat,
     /// Repairs, what is open, upkeep.
     Work,
+    /// The trade's computations.
+    Reckon,
     /// Parcels, the dossier, this device.
     Share,
+    /// One reckoning.
+    Reckoning {
+        /// Its name.
+        name: String,
+        /// The repair that it is for, or a kept reckoning whose inputs it begins with.
+        about: Option<String>,
+    },
     /// One entry.
     Entry(String),
     /// The form of a kind, perhaps for another entry.
@@ -90,6 +104,7 @@ impl Route {
             Self::Log => Some(Section::Log),
             Self::Boat => Some(Section::Boat),
             Self::Work => Some(Section::Work),
+            Self::Reckon => Some(Section::Reckon),
             Self::Share => Some(Section::Share),
             _ => None,
         }
@@ -104,6 +119,7 @@ impl Route {
                 | Self::Change
                 | Self::Add { .. }
                 | Self::Marks(_)
+                | Self::Reckoning { .. }
                 | Self::Frame(_)
                 | Self::Say
                 | Self::Camera { .. }
@@ -117,6 +133,12 @@ impl Route {
             Self::Log => "/log".to_owned(),
             Self::Boat => "/boat".to_owned(),
             Self::Work => "/work".to_owned(),
+            Self::Reckon => "/reckon".to_owned(),
+            Self::Reckoning { name, about: None } => format!("/reckon/{name}"),
+            Self::Reckoning {
+                name,
+                about: Some(about),
+            } => format!("/reckon/{name}/{about}"),
             Self::Share => "/share".to_owned(),
             Self::Entry(id) => format!("/entry/{id}"),
             Self::Add { kind, about: None } => format!("/add/{kind}"),
@@ -148,6 +170,11 @@ impl Route {
         match (parts.next(), parts.next(), parts.next()) {
             (Some("boat"), ..) => Self::Boat,
             (Some("work"), ..) => Self::Work,
+            (Some("reckon"), Some(name), about) => Self::Reckoning {
+                name: name.to_owned(),
+                about: about.map(str::to_owned),
+            },
+            (Some("reckon"), None, _) => Self::Reckon,
             (Some("share"), ..) => Self::Share,
             (Some("entry"), Some(id), _) => Self::Entry(id.to_owned()),
             (Some("add"), Some(kind), about) => Self::Add {
