@@ -12,6 +12,8 @@ pub(crate) const SCREENS: &[(&str, &str)] = &[
     ("/log", "Filter"),
     ("/boat", "Plan"),
     ("/work", "Can be done now"),
+    ("/reckon", "Kept in this log"),
+    ("/reckon/scarf", "Still needed"),
     ("/share", "This device"),
     ("/measure", "Save reading"),
     ("/write", "In your own words"),
@@ -30,6 +32,7 @@ pub(crate) const SCREENS: &[(&str, &str)] = &[
     ("/camera", "None taken yet"),
     ("/camera/ENTRY:photograph", "Earlier picture"),
     ("/marks/ENTRY:photograph", "Choose what to draw"),
+    ("/frame/ENTRY:photograph", "One frame"),
 ];
 
 /// axe-core as the package registry has it.

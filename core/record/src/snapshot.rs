@@ -451,6 +451,9 @@ impl Entry {
                     t.verdict.as_ref().map_or("undecided", |v| v.shown())
                 )
             }),
+            Body::Reckoning(r) => {
+                first(&r.words).or_else(|| r.method.as_ref().map(|method| method.replace('-', " ")))
+            }
             Body::BoatState(s) => s.lie.as_ref().map(|lie| lie.shown().to_owned()),
             Body::Stint(s) => {
                 first(&s.words).or_else(|| s.work.as_ref().map(|w| w.shown().to_owned()))

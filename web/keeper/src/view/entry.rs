@@ -62,7 +62,7 @@ pub fn entry(sight: Sight<'_>, entry: &Entry, remarks: &[Remark]) -> EntryView {
 
 fn title(sight: Sight<'_>, entry: &Entry, headline: String) -> String {
     match &entry.body {
-        Body::Reading(_) => capital(&entry.title()),
+        Body::Reading(_) | Body::Reckoning(_) => capital(&entry.title()),
         Body::Photograph(photograph) if photograph.shows.is_none() => alt(sight, entry, photograph),
         Body::Note(_) => entry.title(),
         _ => headline,

@@ -4,6 +4,7 @@ use std::cell::RefCell;
 use std::rc::Rc;
 
 use garboard_protocol::{Answer, Ask, FormField, Input, Say, Trouble};
+use garboard_reckon::input::Need;
 use garboard_reckon::outcome::Needed;
 use garboard_reckon::{Given, Outcome, Reckoned, Reckoning, Slices, find};
 use garboard_record::unit::System;
@@ -240,12 +241,28 @@ fn Form(props: &FormProps) -> Html {
         );
         Callback::from(move |_| keep(&desk, of, &reckoned, &repair.text, &trouble, &is_busy))
     });
+    // What has a usual value stands behind one key; what is wrong is never hidden.
+    let is_usual = |input: &&garboard_reckon::Input| matches!(input.need, Need::Default { .. });
+    let (more, first): (Vec<&garboard_reckon::Input>, Vec<&garboard_reckon::Input>) =
+        of.inputs.iter().partition(is_usual);
+    let is_more_open = more.iter().any(|input| {
+        input.name == wrong
+            || drafts
+                .get(input.name)
+                .is_some_and(|draft| !draft.is_blank())
+    });
     html! {
         <section class="sheet">
             <div class="sheet-head"><h1 tabindex="-1" ref={heading}>{ of.title }</h1>{ leave(desk) }</div>
             <div class="sheet-body">
                 <p class="soft">{ of.purpose }</p>
-                { for of.inputs.iter().map(|input| control(field(input))) }
+                { for first.into_iter().map(|input| control(field(input))) }
+                if !more.is_empty() {
+                    <details open={is_more_open}>
+                        <summary>{ format!("Taken as usual ({})", more.len()) }</summary>
+                        <div class="stack">{ for more.into_iter().map(|input| control(field(input))) }</div>
+                    </details>
+                }
                 <div class="rowed">{ start.unwrap_or_default() }<button type="button" class="link" onclick={clear}>{ "Begin again with nothing" }</button></div>
                 <section class="stack reckoned" aria-live="polite" aria-label="Result">
                     <h2>{ "Result" }</h2>
@@ -276,7 +293,7 @@ fn in_the_way(of: &'static Reckoning, said: &Result<String, (String, String)>) -
             let lacking = of
                 .inputs
                 .iter()
-                .filter(|input| input.need == garboard_reckon::input::Need::Required)
+                .filter(|input| input.need == Need::Required)
                 .filter(|input| {
                     json::Json::read(text).is_none_or(|json| json.field(input.name).is_none())
                 })
