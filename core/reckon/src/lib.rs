@@ -29,7 +29,17 @@ mod schema;
 pub mod source;
 pub mod unreckoned;
 
+pub mod ballast;
+pub mod coating;
+pub mod dew;
+pub mod drying;
+pub mod laminate;
+pub mod mix;
+pub mod moisture;
+pub mod resin;
 pub mod scarf;
+pub mod shaft;
+pub mod tank;
 
 pub use drawing::Drawing;
 pub use given::Given;
@@ -40,7 +50,27 @@ pub use reckoning::{Begin, Begun, Reckoned, Reckoning, Slices, Topic};
 pub use unreckoned::Unreckoned;
 
 /// Every reckoning, sorted by name.
-pub static ALL: &[&Reckoning] = &[&scarf::SCARF];
+pub static ALL: &[&Reckoning] = &[
+    &coating::COATING,
+    &ballast::CONCRETE,
+    &moisture::CORE_WATER,
+    &shaft::COUPLING,
+    &dew::DEW_POINT,
+    &drying::DRYING,
+    &ballast::INCLINING,
+    &laminate::LAMINATE,
+    &laminate::STRENGTH,
+    &resin::POT_LIFE,
+    &coating::RECOAT,
+    &resin::BATCH,
+    &scarf::SCARF,
+    &moisture::SHRINKAGE,
+    &tank::TANK,
+    &tank::PRESSURE,
+    &mix::THICKENED,
+    &ballast::WEIGHTS,
+    &moisture::EQUILIBRIUM,
+];
 
 /// The reckoning of this name.
 #[must_use]
