@@ -7,17 +7,11 @@ use sha2::{Digest as _, Sha256};
 use super::{Error, files, read};
 
 /// What the site is made of; the command line's own code is not, but for the builder.
-const PARTS: &[&str] = &[
-    "core/record",
-    "core/log",
-    "core/photo",
-    "core/parcel",
-    "core/dossier",
-    "core/demo",
-    "core/cli/src/site",
-    "web",
-    "www",
-];
+const PARTS: &[&str] = &["core", "web", "www"];
+
+/// Of the command line, only the builder's folder counts.
+const NOT: &str = "core/cli";
+const BUILDER: &str = "core/cli/src/site";
 
 const FILES: &[&str] = &[
     "Cargo.toml",
@@ -43,7 +37,10 @@ pub(super) fn of(source: &Path) -> Result<String, Error> {
             continue;
         }
         for file in files(&folder)? {
-            add(&Path::new(part).join(&file), &read(&folder.join(&file))?);
+            let name = Path::new(part).join(&file);
+            if !name.starts_with(NOT) || name.starts_with(BUILDER) {
+                add(&name, &read(&folder.join(&file))?);
+            }
         }
     }
     Ok(hex(&sum.finalize()))
