@@ -35,5 +35,5 @@ pub(crate) use progress::{ProgressLineProps, progress_line};
 pub(crate) use rail::{RailProps, rail};
 pub(crate) use strip::{WorkingAtStripProps, working_at_strip};
 pub(crate) use strokes::{STAGES, StrokesProps, stage_idx, strokes};
-pub(crate) use table::settled;
+pub(crate) use table::{blank_line, settled};
 pub(crate) use tabs::{TabsProps, tabs};

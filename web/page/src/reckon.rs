@@ -5,6 +5,7 @@ use garboard_reckon::input::{Need, Shape, shown_unit};
 use garboard_reckon::{Input, Reckoned, Reckoning, Unreckoned};
 use garboard_record::unit::System;
 
+use crate::components::blank_line;
 use crate::draft::Draft;
 use crate::json;
 use crate::named::Named;
@@ -93,25 +94,49 @@ fn capital(words: &str) -> String {
         .unwrap_or_default()
 }
 
+/// The unit in which a hand is likely to say an amount.
+fn usual_unit(units: &[&'static str], system: Option<System>) -> &'static str {
+    let usual = units.first().copied().unwrap_or_default();
+    system
+        .and_then(|system| system.counterpart(usual))
+        .filter(|unit| units.contains(unit))
+        .unwrap_or(usual)
+}
+
+/// A column as a field whose usual unit comes first.
+fn with_usual_unit(column: &Input, system: Option<System>) -> FormField {
+    let mut field = field(column);
+    if let (Shape::Amount { units, .. }, Entered::Quantity { units: shown }) =
+        (column.shape, &mut field.input)
+    {
+        let usual = usual_unit(units, system);
+        shown.retain(|unit| unit != usual);
+        shown.insert(0, usual.to_owned());
+    }
+    field
+}
+
 /// What stands in a form at first: nothing, with the units of the hand.
 pub(crate) fn first_drafts(inputs: &[Input], system: Option<System>) -> Named<Draft> {
     let mut drafts = Named::default();
     for input in inputs {
         let draft = match input.shape {
-            Shape::Amount { units, .. } => {
-                let usual = units.first().copied().unwrap_or_default();
-                let unit = system
-                    .and_then(|system| system.counterpart(usual))
-                    .filter(|unit| units.contains(unit))
-                    .unwrap_or(usual);
-                Draft {
-                    unit: unit.to_owned(),
-                    ..Draft::default()
-                }
-            }
+            Shape::Amount { units, .. } => Draft {
+                unit: usual_unit(units, system).to_owned(),
+                ..Draft::default()
+            },
             // A table begins with a line to fill in.
-            Shape::Rows { least, .. } if input.need == Need::Required => Draft {
-                several: vec!["{}".to_owned(); least.max(1)],
+            Shape::Rows { columns, least, .. } if input.need == Need::Required => Draft {
+                several: vec![
+                    blank_line(
+                        &columns
+                            .iter()
+                            .map(|column| with_usual_unit(column, system))
+                            .collect::<Vec<_>>(),
+                        None,
+                    );
+                    least.max(1)
+                ],
                 ..Draft::default()
             },
             _ => continue,

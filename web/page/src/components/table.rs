@@ -2,7 +2,7 @@
 
 use std::rc::Rc;
 
-use garboard_protocol::FormField;
+use garboard_protocol::{FormField, Input};
 use yew::{AttrValue, Callback, Html, html};
 
 use super::each;
@@ -30,7 +30,7 @@ pub(crate) fn table_input(props: &TableInputProps) -> Html {
     let lines = &props.lines;
     let added = {
         let mut next = lines.clone();
-        next.push("{}".to_owned());
+        next.push(blank_line(&props.columns, lines.last().map(String::as_str)));
         props.onchange.reform(move |_| next.clone())
     };
     html! {
@@ -61,6 +61,28 @@ pub(crate) fn table_input(props: &TableInputProps) -> Html {
             <button type="button" class="key" onclick={added}>{ if lines.is_empty() { "Add one" } else { "Add another" } }</button>
         </div>
     }
+}
+
+/// A line to fill in: amounts have the unit of the line before, or the first that makes sense.
+pub(crate) fn blank_line(columns: &[FormField], before: Option<&str>) -> String {
+    let before = before.and_then(Json::read);
+    let fields: Vec<(String, String)> = columns
+        .iter()
+        .filter_map(|column| {
+            let Input::Quantity { units } = &column.input else {
+                return None;
+            };
+            let last = before
+                .as_ref()
+                .and_then(|line| line.field(&column.name))
+                .map(|raw| typed_or_raw(column, &raw.written()).unit)
+                .filter(|unit| !unit.is_empty());
+            let unit = last.or_else(|| units.first().cloned())?;
+            let kept = ["null".to_owned(), json::string(""), json::string(&unit)];
+            Some((column.name.clone(), json::list(&kept)))
+        })
+        .collect();
+    json::object(&fields)
 }
 
 /// What stands in a part: what was read, or what is still being typed and makes no value yet.
