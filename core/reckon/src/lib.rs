@@ -29,6 +29,7 @@ mod schema;
 pub mod source;
 pub mod unreckoned;
 
+pub mod plan;
 pub mod scarf;
 
 pub use drawing::Drawing;
@@ -40,7 +41,7 @@ pub use reckoning::{Begin, Begun, Reckoned, Reckoning, Slices, Topic};
 pub use unreckoned::Unreckoned;
 
 /// Every reckoning, sorted by name.
-pub static ALL: &[&Reckoning] = &[&scarf::SCARF];
+pub static ALL: &[&Reckoning] = &[&scarf::SCARF, &plan::WORK_PLAN];
 
 /// The reckoning of this name.
 #[must_use]
