@@ -6,6 +6,7 @@ mod chapter;
 mod finding;
 mod front;
 mod lists;
+mod reckoned;
 mod record;
 mod repair;
 mod sums;

@@ -102,6 +102,25 @@ impl Given {
         Value::Object(fields.collect::<Map<_, _>>())
     }
 
+    /// The value of an input as people read it, where it was given.
+    #[must_use]
+    pub fn shown(&self, name: &str) -> Option<String> {
+        Some(match self.values.get(name)? {
+            Datum::Amount(quantity) => quantity
+                .entered
+                .clone()
+                .unwrap_or_else(|| format!("{} {}", quantity.value, quantity.unit_shown())),
+            Datum::Number(number) => number.to_string(),
+            Datum::Whole(whole) => whole.to_string(),
+            Datum::Choice(word) => (*word).to_owned(),
+            Datum::YesNo(yes) => if *yes { "yes" } else { "no" }.to_owned(),
+            Datum::Words(words) => words.clone(),
+            Datum::When(when) => when.as_str().replace('T', " "),
+            Datum::Money(money) => money.to_string(),
+            Datum::Rows(rows) => format!("{} lines", rows.len()),
+        })
+    }
+
     /// The value of an input, where it was given.
     #[must_use]
     pub fn datum(&self, name: &str) -> Option<&Datum> {

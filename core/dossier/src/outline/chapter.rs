@@ -6,7 +6,7 @@ use garboard_record::kind::boat::Place;
 use garboard_record::{Body, Entry, Id};
 
 use super::book::{Book, sentence};
-use super::{Block, Fact, Figure, Prose, Section, Table, finding, repair};
+use super::{Block, Fact, Figure, Prose, Section, Table, finding, reckoned, repair};
 use crate::words;
 
 /// The chapters, in the order of the places, outermost first; last what is tied to none.
@@ -331,6 +331,7 @@ fn rest<'a>(book: &mut Book<'a>, said: &[&'a Entry], blocks: &mut Vec<Block>) {
         .collect();
     blocks.extend(finding::pictures(book, &pictures));
     for entry in left {
+        reckoned::told(book, entry, blocks);
         let (label, text) = match &entry.body {
             Body::Note(note) => ("Note", note.words.clone()),
             Body::SoundNote(note) => (

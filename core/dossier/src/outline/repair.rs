@@ -8,7 +8,7 @@ use garboard_record::word::{Fate, Work};
 use garboard_record::{Body, Entry, Id};
 
 use super::book::Book;
-use super::{Block, Cell, Fact, Prose, Story, Table, finding, sums};
+use super::{Block, Cell, Fact, Prose, Story, Table, finding, reckoned, sums};
 use crate::words;
 
 /// Tells a repair, once; `None` when it was told before.
@@ -90,6 +90,7 @@ pub(super) fn story<'a>(book: &mut Book<'a>, entry: &'a Entry) -> Option<Story> 
     blocks.extend(finding::tests(book, &tested));
     for entry in own {
         note(book, entry, blocks);
+        reckoned::told(book, entry, blocks);
     }
     Some(story)
 }
