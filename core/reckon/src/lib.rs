@@ -36,6 +36,7 @@ pub mod drying;
 pub mod laminate;
 pub mod mix;
 pub mod moisture;
+pub mod plan;
 pub mod resin;
 pub mod scarf;
 pub mod shaft;
@@ -70,6 +71,7 @@ pub static ALL: &[&Reckoning] = &[
     &mix::THICKENED,
     &ballast::WEIGHTS,
     &moisture::EQUILIBRIUM,
+    &plan::WORK_PLAN,
 ];
 
 /// The reckoning of this name.
