@@ -41,6 +41,7 @@ pub mod resin;
 pub mod scarf;
 pub mod shaft;
 pub mod tank;
+pub mod water;
 
 pub use drawing::Drawing;
 pub use given::Given;
@@ -69,6 +70,7 @@ pub static ALL: &[&Reckoning] = &[
     &tank::TANK,
     &tank::PRESSURE,
     &mix::THICKENED,
+    &water::WATER_PATH,
     &ballast::WEIGHTS,
     &moisture::EQUILIBRIUM,
     &plan::WORK_PLAN,
