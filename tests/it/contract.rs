@@ -341,3 +341,82 @@ fn the_demonstration_is_the_same_everywhere() {
     }
     device.run(&["check", "one"]);
 }
+
+#[test]
+fn a_reckoning_is_listed_described_reckoned_and_kept() {
+    let device = Device::new();
+    assert!(device.run(&["reckon", "--list"]).contains("scarf"));
+    let listed: Value = serde_json::from_str(&device.run(&["reckon", "--list", "--json"])).unwrap();
+    assert!(
+        listed
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|one| one["name"] == "scarf")
+    );
+    let schema: Value =
+        serde_json::from_str(&device.run(&["reckon", "scarf", "--describe"])).unwrap();
+    assert!(schema["$defs"]["inputs"]["properties"]["thickness"].is_object());
+    let sheet = device.run(&["reckon", "scarf", "thickness=5/8 in", "slope=8"]);
+    for part in ["127.0 mm", "Sources", "Take care", "This is an estimate"] {
+        assert!(sheet.contains(part), "{part} is missing in: {sheet}");
+    }
+    let from_file = device.try_with(
+        &["reckon", "scarf", "--with", "-", "--json"],
+        r#"{"thickness": {"value": "12", "unit": "mm"}}"#,
+    );
+    let result: Value = serde_json::from_str(&from_file.out).unwrap();
+    assert_eq!(result["results"]["length"]["value"], "96.0");
+    assert_eq!(result["defaults_taken"][0], "angle_from");
+
+    let refused = device.try_with(&["reckon", "scarf", "thickness=12 kg", "--json"], "");
+    assert_eq!(refused.code, 1, "{refused:?}");
+    let refused: Value = serde_json::from_str(&refused.out).unwrap();
+    assert!(
+        refused["error"]
+            .as_str()
+            .unwrap()
+            .contains("allowed are mm, in, cm")
+    );
+    assert_eq!(device.try_with(&["reckon", "scraf"], "").code, 1);
+    assert_eq!(
+        device.try_with(&["reckon", "scarf", "thickness"], "").code,
+        1
+    );
+
+    device.run(&["new", "boat", "--boat", "Merganser"]);
+    let repair = device.try_with(
+        &["add", "boat", "repair", "--json", "-"],
+        r#"{"title":"Deck, port"}"#,
+    );
+    let repair = repair.out.trim();
+    let before = files(&device.path("boat"));
+    let nothing = device.try_with(&["reckon", "scarf", "slope=8", "--keep", "boat"], "");
+    assert_eq!(nothing.code, 1);
+    assert_eq!(
+        files(&device.path("boat")),
+        before,
+        "a refusal changes nothing"
+    );
+    let kept: Value = serde_json::from_str(&device.run(&[
+        "reckon",
+        "scarf",
+        "thickness=1/2 in",
+        "--keep",
+        "boat",
+        "--repair",
+        repair,
+        "--needed",
+        "--json",
+    ]))
+    .unwrap();
+    let ids = kept["kept"].as_array().unwrap();
+    assert_eq!(ids.len(), 2);
+    let shown: Value =
+        serde_json::from_str(&device.run(&["show", "boat", ids[0].as_str().unwrap(), "--json"]))
+            .unwrap();
+    let shown = shown.to_string();
+    for part in ["\"method\"", "scarf", "\"revision\"", "1/2 in", repair] {
+        assert!(shown.contains(part), "{part} is missing in: {shown}");
+    }
+}

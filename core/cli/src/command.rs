@@ -6,6 +6,7 @@ pub mod dossier;
 pub mod merge;
 pub mod parcel;
 pub mod photo;
+pub mod reckon;
 pub mod say;
 pub mod show;
 pub mod site;
@@ -59,6 +60,8 @@ pub enum Command {
     Parcel(parcel::Parcel),
     /// Merges parcels, or other copies of the same log; a folder that is not there yet begins as a copy.
     Merge(merge::Merge),
+    /// Reckons what a repair takes, with source and caution, and keeps it in a log where asked.
+    Reckon(reckon::Reckon),
     /// Makes the before-and-after history for a buyer.
     Dossier(dossier::Dossier),
     /// Checks what is intact and what is altered; exit code 1 when anything is.
@@ -169,6 +172,7 @@ pub fn wants_json(command: &Command) -> bool {
         Command::Show(c) => c.json,
         Command::Parcel(c) => c.json,
         Command::Merge(c) => c.json,
+        Command::Reckon(c) => c.json,
         Command::Dossier(c) => c.json,
         Command::Check(c) => c.json,
         Command::Demo(c) => c.json,
@@ -196,6 +200,7 @@ pub fn run(command: &Command, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         Command::Show(c) => show::show(c),
         Command::Parcel(c) => parcel::parcel(c, progress),
         Command::Merge(c) => merge::merge(c, progress),
+        Command::Reckon(c) => reckon::reckon(c),
         Command::Dossier(c) => dossier::dossier(c, progress),
         Command::Check(c) => check::check(c, progress),
         Command::Demo(c) => demo::demo(c, progress),

@@ -161,7 +161,7 @@ pub struct Withdraw {
 }
 
 /// Reads a file, or standard input for `-`.
-fn read_input(from: &str) -> Done<String> {
+pub(super) fn read_input(from: &str) -> Done<String> {
     /// No fields are larger; a photograph is no JSON.
     const MOST_BYTES: u64 = 16 << 20;
     let mut bytes = Vec::new();
