@@ -95,7 +95,9 @@ Td = 243.12 γ/(17.62 − γ)
 coat when the surface is at least 3 K above Td and RH at most 85 %",
     sources: &[
         published("WMO-No. 8, Magnus formula over water", "wmo8"),
-        common_practice("the margin of 3 K, which public pages quote from ISO 8502-4; the standard was not read"),
+        common_practice(
+            "the margin of 3 K, which public pages quote from ISO 8502-4; the standard was not read",
+        ),
         common_practice("relative humidity at most 85 per cent"),
     ],
     limits: &[

@@ -33,11 +33,14 @@ pub mod ballast;
 pub mod coating;
 pub mod dew;
 pub mod drying;
+pub mod fastening;
+pub mod labour;
 pub mod laminate;
 pub mod mix;
 pub mod moisture;
 pub mod plan;
 pub mod resin;
+pub mod sandwich;
 pub mod scarf;
 pub mod shaft;
 pub mod tank;
@@ -56,23 +59,31 @@ pub static ALL: &[&Reckoning] = &[
     &coating::COATING,
     &ballast::CONCRETE,
     &moisture::CORE_WATER,
+    &sandwich::PANEL,
     &shaft::COUPLING,
     &dew::DEW_POINT,
     &drying::DRYING,
+    &fastening::ROW,
     &ballast::INCLINING,
     &laminate::LAMINATE,
     &laminate::STRENGTH,
+    &sandwich::STACK,
+    &fastening::OVERDRILL,
     &resin::POT_LIFE,
     &coating::RECOAT,
     &resin::BATCH,
     &scarf::SCARF,
+    &labour::SHARES,
     &moisture::SHRINKAGE,
+    &fastening::SISTER,
     &tank::TANK,
     &tank::PRESSURE,
     &mix::THICKENED,
+    &labour::THREE_POINT,
     &water::WATER_PATH,
     &ballast::WEIGHTS,
     &moisture::EQUILIBRIUM,
+    &fastening::SCREW,
     &plan::WORK_PLAN,
 ];
 
