@@ -17,6 +17,8 @@ mod outside;
 #[cfg(test)]
 mod photo;
 #[cfg(test)]
+mod reckon;
+#[cfg(test)]
 mod same;
 #[cfg(test)]
 mod tidy;

@@ -41,7 +41,7 @@ fn pictures(root: &Path) -> Vec<PathBuf> {
 }
 
 #[test]
-fn renditions_frames_demonstration_and_dossier_are_the_same_in_wasm() {
+fn renditions_frames_reckonings_demonstration_and_dossier_are_the_same_in_wasm() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("..")
         .canonicalize()
@@ -79,6 +79,7 @@ fn renditions_frames_demonstration_and_dossier_are_the_same_in_wasm() {
             &std::fs::read(path).unwrap(),
         ));
     }
+    natively.extend(garboard_bytes::reckonings());
     natively.extend(garboard_bytes::demonstration());
     let in_wasm: Vec<&str> = in_wasm.lines().collect();
     assert!(natively.len() > 150, "{} lines", natively.len());

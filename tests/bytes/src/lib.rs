@@ -1,4 +1,4 @@
-//! What must come out the same, byte for byte, natively and in wasm: renditions, frames, the demonstration, the dossier.
+//! What must come out the same, byte for byte, natively and in wasm: renditions, frames, the demonstration, the dossier, reckonings.
 
 use garboard_dossier::{Options, html, outline};
 use garboard_photo::frame::{Picture, Transform, common, propose};
@@ -37,6 +37,22 @@ pub fn frame(name: &str, bytes: &[u8]) -> String {
         Err(error) => return format!("{name} {} {error}", digest(second.pixels())),
     };
     format!("{name} {} {found:x?}", digest(second.pixels()))
+}
+
+/// Every reckoning's check cases as they come out, a line each.
+#[must_use]
+pub fn reckonings() -> Vec<String> {
+    let mut lines = Vec::new();
+    for of in garboard_reckon::ALL {
+        for check in of.checks {
+            let came = match of.run_text(check.inputs) {
+                Ok(reckoned) => of.json(&reckoned).to_string(),
+                Err(error) => error.to_string(),
+            };
+            lines.push(format!("{} {} {came}", of.name, check.case));
+        }
+    }
+    lines
 }
 
 /// The demonstration and its dossier, a line each thing.

@@ -5,6 +5,9 @@ fn main() -> std::io::Result<()> {
     for path in std::env::args().skip(1) {
         println!("{}", garboard_bytes::picture(&path, &std::fs::read(&path)?));
     }
+    for line in garboard_bytes::reckonings() {
+        println!("{line}");
+    }
     for line in garboard_bytes::demonstration() {
         println!("{line}");
     }

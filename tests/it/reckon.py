@@ -1,0 +1,75 @@
+"""Compares reckonings with reference libraries: psychrolib for the dew point, SciPy for the others.
+
+Known differences, and so the tolerances: psychrolib follows ASHRAE 2017, which lies up to 0.045 K from the formula of
+WMO-No. 8 above freezing; printed results carry half a unit of their last digit.
+"""
+
+import json
+import math
+import sys
+
+import psychrolib
+from scipy.integrate import quad
+from scipy.optimize import curve_fit
+from scipy.stats import norm
+
+psychrolib.SetUnitSystem(psychrolib.SI)
+off = []
+
+
+def value(case, name):
+    return float(case["results"][name]["value"])
+
+
+def near(case, name, reference, within):
+    found = value(case, name)
+    if not abs(found - reference) <= within:
+        off.append(f"{case['name']} {json.dumps(case['inputs'])[:120]}: {name} {found}, reference {reference}, within {within}")
+
+
+def number(text):
+    return float(text.split()[0])
+
+
+def dew_point(case):
+    t, rh = number(case["inputs"]["air"]), number(case["inputs"]["humidity"])
+    reference = psychrolib.GetTDewPointFromRelHum(t, rh / 100)
+    if reference > 0 and value(case, "dew_point") > 0:
+        near(case, "dew_point", reference, 0.05)
+
+
+def tank(case):
+    r, dip = 0.25, number(case["inputs"]["dip"])
+    area, _ = quad(lambda y: 2 * math.sqrt(max(r * r - (y - r) ** 2, 0)), 0, dip)
+    near(case, "litres", area * 1.2 * 1000, 0.0005)
+
+
+def drying(case):
+    days = [number(row["day"]) for row in case["inputs"]["readings"]]
+    moistures = [float(row["moisture"]) for row in case["inputs"]["readings"]]
+    (end, drop, tau), _ = curve_fit(
+        lambda t, end, drop, tau: [end + drop * math.exp(-x / tau) for x in t],
+        days, moistures, p0=(min(moistures), max(moistures) - min(moistures), 10), maxfev=20000,
+    )
+    near(case, "end", end, 0.02)
+    near(case, "time", tau, 0.02)
+    if 20 > end:
+        near(case, "dry_on", tau * math.log(drop / (20 - end)), 0.1)
+
+
+def three_point(case):
+    tasks = [[number(task[name]) for name in ("least", "likely", "most")] for task in case["inputs"]["tasks"]]
+    mean = sum((o + 4 * m + p) / 6 for o, m, p in tasks)
+    sd = math.sqrt(sum(((p - o) / 6) ** 2 for o, _, p in tasks))
+    near(case, "expected", mean, 0.0001)
+    near(case, "spread", sd, 0.00001)
+    near(case, "eight_in_ten", norm.ppf(0.8, mean, sd), 0.001)
+    near(case, "nine_in_ten", norm.ppf(0.9, mean, sd), 0.001)
+    near(case, "likely", norm.cdf(number(case["inputs"]["promised"]), mean, sd) * 100, 0.001)
+
+
+cases = json.load(sys.stdin)
+checks = {"dew-point": dew_point, "tank": tank, "drying": drying, "three-point": three_point}
+for case in cases:
+    checks[case["name"]](case)
+json.dump({"compared": len(cases), "off": off}, sys.stdout)
