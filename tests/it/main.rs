@@ -17,6 +17,8 @@ mod outside;
 #[cfg(test)]
 mod photo;
 #[cfg(test)]
+mod plan;
+#[cfg(test)]
 mod reckon;
 #[cfg(test)]
 mod same;

@@ -79,7 +79,7 @@ fn reckonings_agree_with_reference_libraries_over_their_range() {
             .collect();
         cases.extend(worked(
             "drying",
-            json!({ "wanted": "20", "readings": readings }),
+            &json!({ "wanted": "20", "readings": readings }),
         ));
     }
     // Three-point estimates against the normal distribution.
@@ -93,7 +93,7 @@ fn reckonings_agree_with_reference_libraries_over_their_range() {
         let promised = amount(f64::from(n) * 6.5, "h");
         cases.extend(worked(
             "three-point",
-            json!({ "tasks": tasks, "promised": promised }),
+            &json!({ "tasks": tasks, "promised": promised }),
         ));
     }
     assert!(cases.len() > 450, "only {} were worked out", cases.len());

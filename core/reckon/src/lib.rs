@@ -38,6 +38,7 @@ pub mod labour;
 pub mod laminate;
 pub mod mix;
 pub mod moisture;
+pub mod panel;
 pub mod plan;
 pub mod resin;
 pub mod sandwich;
@@ -61,6 +62,7 @@ pub static ALL: &[&Reckoning] = &[
     &moisture::CORE_WATER,
     &sandwich::PANEL,
     &shaft::COUPLING,
+    &panel::CUTTING,
     &dew::DEW_POINT,
     &drying::DRYING,
     &fastening::ROW,
