@@ -26,6 +26,7 @@ pub mod output;
 pub mod page;
 mod reckoning;
 mod schema;
+mod solve;
 pub mod source;
 pub mod unreckoned;
 
@@ -34,6 +35,7 @@ pub mod coating;
 pub mod dew;
 pub mod drying;
 pub mod fastening;
+pub mod grid;
 pub mod labour;
 pub mod laminate;
 pub mod mix;
@@ -78,6 +80,7 @@ pub static ALL: &[&Reckoning] = &[
     &labour::SHARES,
     &moisture::SHRINKAGE,
     &fastening::SISTER,
+    &grid::SURVEY_GRID,
     &tank::TANK,
     &tank::PRESSURE,
     &mix::THICKENED,
