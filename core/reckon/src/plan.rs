@@ -383,6 +383,8 @@ fn told(network: &Network, stuck: &Stuck) -> String {
 }
 
 /// The earliest plan; a window that cannot be met is named, and gets sanding where that is wanted.
+///
+/// Windows are taken up one by one, in the order of their rows: the first that cannot be met beside those before it is the one.
 fn planned(given: &Given) -> Result<Plan, Unreckoned> {
     let Read {
         mut network,
@@ -393,36 +395,27 @@ fn planned(given: &Given) -> Result<Plan, Unreckoned> {
     let sanding = read::seconds(given, "sanding")?;
     let refuse = given.choice("missed")? == "refuse";
     let mut remarks = Vec::new();
-    let spans = loop {
-        let stuck = match network.earliest() {
-            Ok(spans) => break spans,
+    for link in &mut network.links {
+        link.most = None;
+    }
+    let mut spans = network
+        .earliest(&[])
+        .map_err(|stuck| too_early(&network, &stuck))?;
+    for coat in &mut coats {
+        if coat.most.is_none() {
+            continue;
+        }
+        if let Some(link) = network.links.get_mut(coat.link) {
+            link.most = coat.most;
+        }
+        let stuck = match network.earliest(&spans) {
+            Ok(found) => {
+                spans = found;
+                continue;
+            }
             Err(stuck) => stuck,
         };
-        let why = told(&network, &stuck);
-        let late = stuck
-            .chain
-            .iter()
-            .rev()
-            .filter(|push| push.drawn)
-            .find_map(|push| {
-                let at = coats
-                    .iter()
-                    .position(|coat| coat.link == push.link && !coat.missed)?;
-                Some((at, push.link))
-            });
-        let row = |at: Option<usize>| at.unwrap_or(0);
-        let Some((at, link)) = late else {
-            let task = network.tasks.get(stuck.task);
-            return Err(Unreckoned::impossible(
-                "begins_at",
-                why,
-                "give it a later time, or shorten what comes before",
-            )
-            .in_row("tasks", row(task.and_then(|task| task.row))));
-        };
-        let Some(coat) = coats.get_mut(at) else {
-            break Vec::new();
-        };
+        let why = missed(&network, coat, &stuck);
         if refuse {
             return Err(Unreckoned::impossible(
                 "latest",
@@ -432,12 +425,15 @@ fn planned(given: &Given) -> Result<Plan, Unreckoned> {
             .in_row("tasks", coat.row));
         }
         coat.missed = true;
-        let second = sand_between(&mut network, link, sanding);
+        let second = sand_between(&mut network, coat.link, sanding);
         variances.push(None);
         remarks.push(format!(
             "The window before {second} cannot be met, and sanding is planned before it: {why}. Sand shortly before the coat, and clean off the dust."
         ));
-    };
+        spans = network
+            .earliest(&spans)
+            .map_err(|stuck| too_early(&network, &stuck))?;
+    }
     let latest = network.latest(&spans);
     Ok(Plan {
         network,
@@ -448,6 +444,34 @@ fn planned(given: &Given) -> Result<Plan, Unreckoned> {
         dated,
         remarks,
     })
+}
+
+/// A fixed time that comes before what the task waits for.
+fn too_early(network: &Network, stuck: &Stuck) -> Unreckoned {
+    let row = network.tasks.get(stuck.task).and_then(|task| task.row);
+    Unreckoned::impossible(
+        "begins_at",
+        told(network, stuck),
+        "give it a later time, or shorten what comes before",
+    )
+    .in_row("tasks", row.unwrap_or(0))
+}
+
+/// Why a window cannot be met: what moved the coats, where that goes through the window itself.
+fn missed(network: &Network, coat: &Coat, stuck: &Stuck) -> String {
+    let through = stuck.chain.iter().any(|push| push.link == coat.link);
+    let link = network.links.get(coat.link).filter(|_| !through);
+    link.map_or_else(
+        || told(network, stuck),
+        |link| {
+            format!(
+                "{} cannot follow {} within {} h beside the windows before it, in these working hours",
+                name(network, link.second),
+                name(network, link.first),
+                in_hours(link.most.unwrap_or(0)),
+            )
+        },
+    )
 }
 
 /// Puts sanding between two coats in place of the window's end; the second coat's name.
@@ -650,7 +674,7 @@ pub static WORK_PLAN: Reckoning = Reckoning {
     title: "Work plan",
     purpose: "When each task begins and ends, what must not slip, and whether each coat meets its recoat window.",
     topic: Topic::Plan,
-    revision: 1,
+    revision: 2,
     inputs: INPUTS,
     results: RESULTS,
     formula: "

@@ -87,6 +87,25 @@ pub(super) struct Network {
     pub(super) start: i64,
 }
 
+/// Whether all that moved since has moved by the same whole weeks, so that it will do so again and again.
+///
+/// Working hours are the same each week once the last free day is over, and what stands still only helps what moves later.
+fn repeats(before: &[i64], now: &[i64], week: &super::hours::Week) -> bool {
+    let mut by = None;
+    for (before, now) in before.iter().zip(now).filter(|(before, now)| before != now) {
+        let moved = now - before;
+        let free_day_ahead = week
+            .off
+            .last()
+            .is_some_and(|day| *before < (day + 1) * super::hours::DAY);
+        if moved % WEEK != 0 || by.is_some_and(|by| by != moved) || free_day_ahead {
+            return false;
+        }
+        by = Some(moved);
+    }
+    by.is_some()
+}
+
 impl Network {
     fn span(&self, task: &Task, begin: i64, because: Option<Push>) -> Span {
         Span {
@@ -121,20 +140,19 @@ impl Network {
         begin + tasks + links + off
     }
 
-    /// The earliest plan.
-    pub(super) fn earliest(&self) -> Result<Vec<Span>, Stuck> {
-        let mut spans: Vec<Span> = self
-            .tasks
-            .iter()
-            .map(|task| {
-                let wanted = task
-                    .fixed
-                    .unwrap_or_else(|| self.start.max(task.not_before));
-                let begin = self.hours.begin_from(task.runs, task.work, wanted);
-                self.span(task, begin, None)
-            })
-            .collect();
+    /// The earliest plan, beginning with one that is nowhere later, or with the earliest thinkable times.
+    pub(super) fn earliest(&self, known: &[Span]) -> Result<Vec<Span>, Stuck> {
+        let mut spans = known.to_vec();
+        for task in self.tasks.iter().skip(known.len()) {
+            let wanted = task
+                .fixed
+                .unwrap_or_else(|| self.start.max(task.not_before));
+            let begin = self.hours.begin_from(task.runs, task.work, wanted);
+            spans.push(self.span(task, begin, None));
+        }
         let horizon = self.horizon();
+        let begins = |spans: &[Span]| -> Vec<i64> { spans.iter().map(|span| span.begin).collect() };
+        let (mut marked, mut marked_at) = (begins(&spans), 0_usize);
         for round in 0.. {
             let mut last_moved = None;
             for (at, link) in self.links.iter().enumerate() {
@@ -153,12 +171,19 @@ impl Network {
             let Some((moved, begin)) = last_moved else {
                 break;
             };
-            let circle = match self.hours {
+            let circle = match &self.hours {
                 Hours::Always => round > 2 * self.tasks.len() + 2,
-                Hours::Week(_) => begin > horizon || round > MOST_ROUNDS,
+                Hours::Week(week) => {
+                    begin > horizon
+                        || round > MOST_ROUNDS
+                        || round > marked_at && repeats(&marked, &begins(&spans), week)
+                }
             };
             if circle {
                 return Err(self.stuck(moved, begin, false, &spans));
+            }
+            if round > 2 * marked_at {
+                (marked, marked_at) = (begins(&spans), round);
             }
         }
         Ok(spans)

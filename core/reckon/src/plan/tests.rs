@@ -75,7 +75,7 @@ proptest! {
 
     #[test]
     fn law_a_plan_keeps_what_it_promises_and_is_the_earliest(network in networks()) {
-        let Ok(spans) = network.earliest() else {
+        let Ok(spans) = network.earliest(&[]) else {
             return Ok(());
         };
         let latest = network.latest(&spans);
@@ -95,6 +95,33 @@ proptest! {
     }
 
     #[test]
+    fn law_one_window_after_the_other_gives_the_same_plan(network in networks()) {
+        let mut bare = network.clone();
+        for link in &mut bare.links {
+            link.most = None;
+        }
+        let mut spans = bare.earliest(&[]).unwrap();
+        let mut met = true;
+        for (at, link) in network.links.iter().enumerate() {
+            bare.links[at].most = link.most;
+            match bare.earliest(&spans) {
+                Ok(found) => spans = found,
+                Err(_) => {
+                    met = false;
+                    break;
+                }
+            }
+        }
+        let begins = |spans: Vec<Span>| spans.iter().map(|span| span.begin).collect::<Vec<_>>();
+        prop_assert_eq!(network.earliest(&[]).ok().map(begins), met.then(|| begins(spans)));
+    }
+
+    #[test]
+    fn law_a_plan_is_refused_only_if_it_never_comes_to_rest(network in networks()) {
+        prop_assert_eq!(network.earliest(&[]).is_ok(), comes_to_rest(&network));
+    }
+
+    #[test]
     fn law_day_and_night_agrees_with_every_path_counted(network in networks()) {
         let mut network = network;
         network.hours = Hours::Always;
@@ -105,7 +132,7 @@ proptest! {
         for link in &mut network.links {
             link.most = None;
         }
-        let spans = network.earliest().unwrap();
+        let spans = network.earliest(&[]).unwrap();
         for (at, span) in spans.iter().enumerate() {
             prop_assert_eq!(span.begin, longest(&network, at));
         }
@@ -113,7 +140,7 @@ proptest! {
 
     #[test]
     fn law_what_is_refused_cannot_be_met(network in small_networks()) {
-        let met = network.earliest();
+        let met = network.earliest(&[]);
         prop_assert_eq!(met.is_ok(), tried(&network), "{:?}", met);
     }
 
@@ -134,6 +161,36 @@ proptest! {
         prop_assert_eq!(plan("min", 360.0), plan("h", 6.0));
         prop_assert_eq!(plan("d", 0.25), plan("h", 6.0));
     }
+}
+
+/// Moves whatever is too early, again and again, for years of the calendar.
+fn comes_to_rest(network: &Network) -> bool {
+    let hours = &network.hours;
+    let tasks = &network.tasks;
+    let mut begins: Vec<i64> = tasks
+        .iter()
+        .map(|task| hours.begin_from(task.runs, task.work, task.not_before.max(network.start)))
+        .collect();
+    for _ in 0..2000 {
+        let mut moved = false;
+        for link in &network.links {
+            let (first, second) = (&tasks[link.first], &tasks[link.second]);
+            let end = hours.end(first.runs, first.work, begins[link.first]);
+            let gap = begins[link.second] - end;
+            if gap < link.least {
+                begins[link.second] = hours.begin_from(second.runs, second.work, end + link.least);
+                moved = true;
+            } else if let Some(most) = link.most.filter(|most| gap > *most) {
+                let by = begins[link.second] - most;
+                begins[link.first] = hours.begin_to_end_after(first.runs, first.work, by);
+                moved = true;
+            }
+        }
+        if !moved {
+            return true;
+        }
+    }
+    false
 }
 
 /// The longest way of waiting that leads to a task.
@@ -306,6 +363,37 @@ fn a_window_that_cannot_be_met_is_named_with_what_moved_it() {
     }
 }
 
+/// Windows of 30 h meet the next morning, of 8 h never: only the second of these is missed, whatever the weekend moves.
+#[test]
+fn with_working_days_the_right_window_is_named() {
+    for missed in ["sand", "refuse"] {
+        let inputs = json!({"start": "2026-05-08T08:00", "work_days": "monday-to-friday", "missed": missed, "tasks": [
+            {"name": "one", "duration": "3 h", "runs": "in-one-go"},
+            {"name": "two", "duration": "3 h", "runs": "in-one-go", "coat_over": "one", "earliest": "6 h", "latest": "30 h"},
+            {"name": "three", "duration": "3 h", "runs": "in-one-go", "coat_over": "two", "earliest": "6 h", "latest": "8 h"},
+            {"name": "four", "duration": "3 h", "runs": "in-one-go", "coat_over": "three", "earliest": "6 h", "latest": "30 h"}]});
+        match WORK_PLAN.run(&inputs) {
+            Ok(reckoned) => {
+                let windows = &reckoned.outcome.answers.json()["windows"];
+                let words: Vec<&str> = windows
+                    .as_array()
+                    .unwrap()
+                    .iter()
+                    .map(|row| row["verdict"]["word"].as_str().unwrap())
+                    .collect();
+                assert_eq!(words, ["inside", "missed", "inside"]);
+            }
+            Err(cause) => {
+                assert_eq!(cause.input(), "tasks, row 3, latest");
+                assert!(
+                    cause.to_string().contains("three") && cause.to_string().contains("8 h"),
+                    "{cause}"
+                );
+            }
+        }
+    }
+}
+
 #[test]
 fn a_curing_step_longer_than_the_window_is_named() {
     let inputs = json!({"missed": "refuse", "tasks": [
@@ -408,5 +496,6 @@ fn sixty_tasks_are_planned_even_where_many_windows_fail() {
         .iter()
         .filter(|row| row.get("verdict").unwrap().json()["word"] == "missed")
         .count();
-    assert!(missed >= 19, "{missed}");
+    // Each third window lets no working day in; the others meet theirs.
+    assert_eq!(missed, 19);
 }
