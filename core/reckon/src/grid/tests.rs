@@ -44,9 +44,11 @@ fn a_bowl_and_a_cone_have_the_area_that_their_cells_give() {
         assert!(
             found <= 4.0 * PI && (4.0 * PI - found) / (4.0 * PI) <= 0.35 * (h / 2.0) * (h / 2.0)
         );
-        let found = over(h, n, |x, y| 100.0 - 20.0 * (x * x + y * y).sqrt())
-            .wet(60.0)
-            .wet;
+        let found = over(h, n, |x, y| {
+            100.0 - 20.0 * crate::number::sqrt(x * x + y * y)
+        })
+        .wet(60.0)
+        .wet;
         within(found, cone, 1e-6);
     }
 }

@@ -109,6 +109,19 @@ impl Field {
 }
 
 /// The area of a polygon.
+///
+/// # Units
+///
+/// - `polygon`: any one unit of length
+/// - returns: the same, squared
+///
+/// # Errors
+///
+/// None: fewer than three corners have no area.
+///
+/// # Source
+///
+/// Plain geometry.
 #[must_use]
 pub fn area(polygon: &[Point]) -> f64 {
     let next = polygon.iter().skip(1).chain(polygon.first());
