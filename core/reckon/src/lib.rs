@@ -41,6 +41,7 @@ pub mod laminate;
 pub mod mix;
 pub mod moisture;
 pub mod panel;
+pub mod photo;
 pub mod plan;
 pub mod resin;
 pub mod sandwich;
@@ -73,6 +74,7 @@ pub static ALL: &[&Reckoning] = &[
     &laminate::STRENGTH,
     &sandwich::STACK,
     &fastening::OVERDRILL,
+    &photo::PHOTO_SCALE,
     &resin::POT_LIFE,
     &coating::RECOAT,
     &resin::BATCH,
