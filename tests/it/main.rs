@@ -5,6 +5,8 @@ mod calendar;
 #[cfg(test)]
 mod contract;
 #[cfg(test)]
+mod cutting;
+#[cfg(test)]
 mod dossier;
 #[cfg(test)]
 mod faults;
