@@ -112,7 +112,7 @@ const INPUTS: &[Input] = &[
     .or("fewest-sheets", "what is wanted most often"),
     input::amount("keep", "Offcuts worth keeping from", "The shorter side of an offcut that you would put on the shelf.", LENGTHS, "0", "6000")
         .or("100 mm", "an assumption without a source"),
-    input::whole("tries", "Orders to try", "More tries may find a better plan and take longer; the same number gives the same plan.", 1, 100_000)
+    input::whole("tries", "Orders to try", "More tries may find a better plan and take longer; the same number gives the same plan.", 1, 10_000)
         .or("2000", "well under two seconds for most lists of parts"),
 ];
 
@@ -218,7 +218,7 @@ struct Cutting {
 }
 
 /// So many small steps are made for the most of one sheet, whatever the machine.
-const MOST_STEPS: u64 = 40_000_000;
+const MOST_STEPS: u64 = 8_000_000;
 
 fn begun(given: &Given) -> Result<Cutting, Unreckoned> {
     let read = read::read(given)?;
@@ -464,7 +464,7 @@ pub static CUTTING: Reckoning = Reckoning {
     title: "Cutting plan",
     purpose: "Which part is cut from which sheet, in which order of cuts, and what is left over; or the most that one sheet gives.",
     topic: Topic::Panel,
-    revision: 1,
+    revision: 2,
     inputs: INPUTS,
     results: RESULTS,
     formula: "
