@@ -125,6 +125,9 @@ const OWNERS: &[(&str, &[&str])] = &[
     ("kamadak-exif", &["photo"]),
     ("fast_image_resize", &["photo"]),
     ("libm", &["reckon"]),
+    ("krilla", &["dossier"]),
+    ("parley", &["dossier"]),
+    ("skrifa", &["dossier"]),
 ];
 
 #[test]

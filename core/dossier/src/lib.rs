@@ -1,7 +1,7 @@
 //! The before-and-after history that leaves with the boat.
 //!
 //! In two steps: [`outline`](outline()) says *what is said*, as plain data, and [`html`](html()) sets it as one page that needs nothing
-//! else: no script, no second file, no network.
+//! else: no script, no second file, no network. With the feature `pdf` a third step sets it on paper.
 //!
 //! ```
 //! use garboard_dossier::{Options, html, outline};
@@ -19,7 +19,11 @@
 
 pub mod html;
 pub mod outline;
+#[cfg(feature = "pdf")]
+pub mod pdf;
 mod words;
 
 pub use html::html;
 pub use outline::{Options, Outline, outline};
+#[cfg(feature = "pdf")]
+pub use pdf::{Paper, Pdf, pdf};

@@ -4,7 +4,7 @@ use std::io::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use garboard_dossier::{Options, html, outline};
+use garboard_dossier::{Options, Outline, Paper, html, outline, pdf};
 use garboard_record::Digest;
 use serde_json::json;
 
@@ -25,6 +25,9 @@ pub struct Dossier {
     /// Its form.
     #[arg(long, value_enum, default_value = "html")]
     pub form: Form,
+    /// The paper that a dossier on paper is set for.
+    #[arg(long, value_enum, default_value = "a4")]
+    pub paper: Sheet,
     /// Leaves the costs out; the dossier says so.
     #[arg(long)]
     pub no_costs: bool,
@@ -50,6 +53,70 @@ pub struct Dossier {
 pub enum Form {
     /// One self-contained file that any browser shows and prints.
     Html,
+    /// On paper: an archival and accessible file (PDF/A-2a, PDF/UA-1).
+    Pdf,
+}
+
+/// The papers that a dossier can be set for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Sheet {
+    /// 210 by 297 millimetres.
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+/// Pictures as they lie in the log, and how many were found and how many were not.
+struct Pictures<'a> {
+    store: &'a Store,
+    n_found: usize,
+    n_missing: usize,
+}
+
+impl Pictures<'_> {
+    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+        // A picture that was altered on the disk is not printed as if it were whole.
+        let found = self
+            .store
+            .photo(digest)
+            .ok()
+            .filter(|bytes| Digest::of(bytes) == digest);
+        if found.is_some() {
+            self.n_found += 1;
+        } else {
+            self.n_missing += 1;
+        }
+        found
+    }
+}
+
+/// Sets what is said on paper, and says what could not be printed as it was written.
+fn on_paper(
+    said: &Outline,
+    c: &Dossier,
+    made: &str,
+    pictures: &mut Pictures<'_>,
+) -> Done<(Vec<u8>, String)> {
+    let paper = match c.paper {
+        Sheet::A4 => Paper::A4,
+        Sheet::Letter => Paper::Letter,
+    };
+    let file =
+        pdf(said, paper, made, |digest| pictures.take(digest)).map_err(|error| match error {
+            pdf::Error::Day { .. } => Failure::mistake(
+                error.to_string(),
+                "say a whole day with --made, like --made 2026-11-25",
+            ),
+            pdf::Error::Refused { .. } => Failure::ours(error.to_string()),
+        })?;
+    let mut told = format!("It has {} pages.", file.n_pages);
+    for (at, sign) in &file.unprintable {
+        told.push_str(&format!(
+            "\nNo face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
+            u32::from(*sign)
+        ));
+    }
+    Ok((file.bytes, told))
 }
 
 /// `garboard dossier`
@@ -75,32 +142,34 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         costs: !c.no_costs,
         positions: c.positions,
         struck: !c.no_struck,
-        made: Some(made),
+        made: Some(made.clone()),
     };
     progress("working out what is said");
     let said = outline(opened.log.snapshot(), &options);
-    let (mut n_pictures, mut n_missing) = (0_usize, 0_usize);
-    let page = html(&said, |digest| {
-        // A picture that was altered on the disk is not printed as if it were whole.
-        let found = store
-            .photo(digest)
-            .ok()
-            .filter(|bytes| Digest::of(bytes) == digest);
-        if found.is_some() {
-            n_pictures += 1;
-        } else {
-            n_missing += 1;
-        }
-        found
-    });
-    let Form::Html = c.form;
+    let mut pictures = Pictures {
+        store: &store,
+        n_found: 0,
+        n_missing: 0,
+    };
+    let (page, told) = match c.form {
+        Form::Html => (
+            html(&said, |digest| pictures.take(digest)).into_bytes(),
+            "It opens in any browser and prints from there.".to_owned(),
+        ),
+        Form::Pdf => on_paper(&said, c, &made, &mut pictures)?,
+    };
+    let Pictures {
+        n_found: n_pictures,
+        n_missing,
+        ..
+    } = pictures;
     let bytes = write_file(&c.output, |mut file| {
-        file.write_all(page.as_bytes())
+        file.write_all(&page)
             .map_err(|cause| Failure::file("cannot write", &c.output, &cause))?;
         Ok(file)
     })?;
     let mut text = format!(
-        "Written: {} ({} KB, {n_pictures} pictures). It opens in any browser and prints from there.",
+        "Written: {} ({} KB, {n_pictures} pictures). {told}",
         c.output.display(),
         bytes / 1000
     );
@@ -108,7 +177,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         text.push_str(&format!("\n{n_missing} pictures are not on this device or were altered; they are named in it by their digests."));
     }
     text.push_str("\nIt is written by the seller and is no survey, and says both.");
-    let digest = Digest::of(page.as_bytes());
+    let digest = Digest::of(&page);
     Ok(Answer::new(
         text,
         json!({ "file": c.output, "bytes": bytes, "pictures": n_pictures, "pictures_missing": n_missing, "digest": digest }),

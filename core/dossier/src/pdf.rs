@@ -1,0 +1,186 @@
+//! The dossier on paper: an archival (PDF/A-2a) and accessible (PDF/UA-1) file.
+//!
+//! In three steps: `layout` makes slabs of the outline, `flow` lets them fall on sheets, `paint` draws the sheets. The order of
+//! reading is gathered on the way, apart from where things stand.
+
+mod face;
+mod flow;
+mod layout;
+mod paint;
+mod table;
+
+use std::collections::BTreeMap;
+
+use garboard_record::{Digest, When};
+use krilla::Data;
+use krilla::image::Image;
+
+use crate::outline::{Block, Figure, Outline};
+
+/// The paper that it is set for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 by 297 millimetres (ISO 216).
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
+}
+
+/// Why a dossier cannot be set on paper.
+#[derive(Debug, thiserror::Error)]
+pub enum Error {
+    /// When the day is none; say one like `2026-11-25`.
+    #[error("the day on which a dossier on paper is made must be a whole date, found {found:?}")]
+    Day {
+        /// What was given.
+        found: String,
+    },
+    /// When the file would not conform; nothing was written.
+    #[error("the file would not be what it says it is: {why}")]
+    Refused {
+        /// What the writer of the file found.
+        why: String,
+    },
+}
+
+/// A dossier on paper.
+#[derive(Clone, Debug)]
+pub struct Pdf {
+    /// The file.
+    pub bytes: Vec<u8>,
+    /// How many pages it has.
+    pub n_pages: usize,
+    /// How many pictures are on them.
+    pub n_pictures: usize,
+    /// How many pictures are named by their digest only, since their bytes are not at hand or cannot be read.
+    pub n_missing: usize,
+    /// Characters that the faces have not, each with what it stands in; they are printed by their numbers.
+    pub unprintable: Vec<(String, char)>,
+}
+
+/// The measures of a sheet, in points from its left upper corner.
+pub(crate) struct Page {
+    pub(crate) width: f32,
+    pub(crate) height: f32,
+    pub(crate) left: f32,
+    pub(crate) right: f32,
+    pub(crate) top: f32,
+    pub(crate) bottom: f32,
+    pub(crate) head: f32,
+    pub(crate) foot: f32,
+}
+
+impl Page {
+    fn of(paper: Paper) -> Self {
+        let (width, height) = match paper {
+            Paper::A4 => (595.276, 841.89),
+            Paper::Letter => (612.0, 792.0),
+        };
+        Self {
+            width,
+            height,
+            left: 51.0,
+            right: width - 51.0,
+            top: 74.0,
+            bottom: height - 62.0,
+            head: 48.0,
+            foot: height - 36.0,
+        }
+    }
+}
+
+/// Every picture that the outline shows.
+fn figures(outline: &Outline) -> Vec<&Figure> {
+    fn within<'a>(blocks: &'a [Block], out: &mut Vec<&'a Figure>) {
+        for block in blocks {
+            match block {
+                Block::Story(story) => within(&story.blocks, out),
+                Block::Pair(before, after) => out.extend([before.as_ref(), after.as_ref()]),
+                Block::Figures(figures) => out.extend(figures),
+                _ => {}
+            }
+        }
+    }
+    let mut out: Vec<&Figure> = outline.title.figure.iter().collect();
+    for section in &outline.sections {
+        within(&section.blocks, &mut out);
+    }
+    out
+}
+
+/// Sets an outline on paper. `made` is the day that the file bears; `picture` hands out the bytes of a rendition, where this
+/// device has them.
+///
+/// # Errors
+///
+/// - [`Error::Day`] when `made` is no whole date
+/// - [`Error::Refused`] when the file would not conform
+pub fn pdf(
+    outline: &Outline,
+    paper: Paper,
+    made: &str,
+    mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+) -> Result<Pdf, Error> {
+    let day = || Error::Day {
+        found: made.to_owned(),
+    };
+    let when: When = made.parse().map_err(|_no_day| day())?;
+    let parts: Vec<u16> = when
+        .day()
+        .unwrap_or_default()
+        .split('-')
+        .filter_map(|part| part.parse().ok())
+        .collect();
+    let [year, month, of_month] = parts.as_slice() else {
+        return Err(day());
+    };
+    let date = (
+        *year,
+        u8::try_from(*month).unwrap_or(1),
+        u8::try_from(*of_month).unwrap_or(1),
+    );
+    let mut pictures: BTreeMap<Digest, Image> = BTreeMap::new();
+    let mut n_missing = 0;
+    for figure in figures(outline) {
+        if figure.instead.is_some()
+            || figure
+                .shown
+                .iter()
+                .any(|digest| pictures.contains_key(digest))
+        {
+            continue;
+        }
+        let found = figure.shown.iter().find_map(|digest| {
+            let image = Image::from_jpeg(Data::from(picture(*digest)?), false).ok()?;
+            Some((*digest, image))
+        });
+        match found {
+            Some((digest, image)) => {
+                pictures.insert(digest, image);
+            }
+            None => n_missing += 1,
+        }
+    }
+    let page = Page::of(paper);
+    let mut faces = face::Faces::open().ok_or_else(|| Error::Refused {
+        why: "a face of this program cannot be read".to_owned(),
+    })?;
+    let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &pictures);
+    let sheets = flow::fall(slabs, page.top, page.bottom);
+    let about = paint::About {
+        title: format!("{}: documented history", outline.title.boat),
+        boat: &outline.title.boat,
+        day: date,
+    };
+    let bytes = paint::file(&mut faces, &tree, &sheets, &page, &about, &pictures)?;
+    Ok(Pdf {
+        bytes,
+        n_pages: sheets.sheets.len(),
+        n_pictures: pictures.len(),
+        n_missing,
+        unprintable: faces.missing,
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,106 @@
+//! The form on paper: what it refuses and reports, and that it is the same every time.
+
+use garboard_record::Snapshot;
+
+use super::*;
+use crate::{Options, outline};
+
+fn demonstration() -> (Outline, Vec<(Digest, Vec<u8>)>) {
+    let told = garboard_demo::told().unwrap();
+    let all = told
+        .writers
+        .iter()
+        .flat_map(|writer| writer.statements.iter().cloned());
+    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
+    let pictures = told
+        .rendered
+        .iter()
+        .map(|made| (made.digest, made.bytes.clone()))
+        .collect();
+    (outline(&snapshot, &Options::default()), pictures)
+}
+
+fn made(outline: &Outline, pictures: &[(Digest, Vec<u8>)], paper: Paper) -> Pdf {
+    pdf(outline, paper, "2026-06-14", |wanted| {
+        let found = pictures.iter().find(|(digest, _)| *digest == wanted);
+        found.map(|(_, bytes)| bytes.clone())
+    })
+    .unwrap()
+}
+
+#[test]
+fn the_demonstration_is_set_on_both_papers_and_twice_the_same() {
+    let (said, pictures) = demonstration();
+    for paper in [Paper::A4, Paper::Letter] {
+        let once = made(&said, &pictures, paper);
+        assert!(once.bytes.starts_with(b"%PDF-1.7"));
+        assert_eq!(once.n_missing, 0);
+        assert_eq!(once.unprintable, []);
+        assert!(once.bytes == made(&said, &pictures, paper).bytes);
+    }
+}
+
+#[test]
+fn pictures_go_through_untouched() {
+    let (said, pictures) = demonstration();
+    let file = made(&said, &pictures, Paper::A4).bytes;
+    let mut n = 0;
+    for (_, picture) in &pictures {
+        n += usize::from(file.windows(picture.len()).any(|part| part == picture));
+    }
+    assert_eq!(n, made(&said, &pictures, Paper::A4).n_pictures);
+    assert!(n > 10);
+}
+
+#[test]
+fn a_log_without_anything_can_be_set() {
+    let empty = Snapshot::of(Vec::<(garboard_record::Id, String)>::new());
+    let said = outline(&empty, &Options::default());
+    assert!(made(&said, &[], Paper::A4).n_pages >= 3);
+}
+
+#[test]
+fn a_picture_that_is_not_at_hand_is_counted() {
+    let (said, _) = demonstration();
+    let file = made(&said, &[], Paper::A4);
+    assert_eq!(file.n_pictures, 0);
+    assert!(file.n_missing > 10);
+}
+
+#[test]
+fn a_day_that_is_none_is_refused() {
+    let (said, _) = demonstration();
+    for day in ["", "tomorrow", "2026-06", "2026"] {
+        let error = pdf(&said, Paper::A4, day, |_| None).unwrap_err();
+        assert!(matches!(error, Error::Day { .. }), "{day}: {error}");
+    }
+}
+
+#[test]
+fn what_no_face_has_is_named_by_its_number_and_reported() {
+    let (mut said, _) = demonstration();
+    said.title
+        .statements
+        .push("Gebaut in \u{4E2D}\u{6587} werft".to_owned());
+    let file = made(&said, &[], Paper::A4);
+    let expected =
+        ["\u{4E2D}", "\u{6587}"].map(|c| ("the title page".to_owned(), c.chars().next().unwrap()));
+    assert_eq!(file.unprintable, expected);
+}
+
+#[test]
+fn a_row_taller_than_a_sheet_goes_on_over_the_next() {
+    let (mut said, _) = demonstration();
+    let long = "a word and another ".repeat(3000);
+    for section in &mut said.sections {
+        for block in &mut section.blocks {
+            if let Block::Table(table) = block
+                && let Some(cell) = table.rows.first_mut().and_then(|row| row.cells.first_mut())
+            {
+                cell.text.clone_from(&long);
+            }
+        }
+    }
+    let (plain, _) = demonstration();
+    assert!(made(&said, &[], Paper::A4).n_pages > made(&plain, &[], Paper::A4).n_pages + 5);
+}
