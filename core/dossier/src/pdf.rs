@@ -5,6 +5,7 @@
 
 mod face;
 mod flow;
+mod front;
 mod layout;
 mod paint;
 mod table;
