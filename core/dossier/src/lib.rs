@@ -18,12 +18,14 @@
 //! trade. Hours, costs and standings come from [`garboard_record::tally`] and [`garboard_record::standing`].
 
 pub mod html;
+pub mod ledger;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;
 mod words;
 
 pub use html::html;
+pub use ledger::ledgers;
 pub use outline::{Options, Outline, outline};
 #[cfg(feature = "pdf")]
 pub use pdf::{Paper, Pdf, pdf};

@@ -4,7 +4,7 @@ use std::io::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use garboard_dossier::{Options, Outline, Paper, html, outline, pdf};
+use garboard_dossier::{Options, Outline, Paper, html, ledgers, outline, pdf};
 use garboard_record::Digest;
 use serde_json::json;
 
@@ -19,7 +19,7 @@ pub struct Dossier {
     /// The log folder.
     #[arg(value_name = "DIR")]
     pub dir: PathBuf,
-    /// The file to write.
+    /// The file to write; for ledgers, the folder.
     #[arg(short, long, value_name = "FILE")]
     pub output: PathBuf,
     /// Its form.
@@ -55,6 +55,8 @@ pub enum Form {
     Html,
     /// On paper: an archival and accessible file (PDF/A-2a, PDF/UA-1).
     Pdf,
+    /// The ledgers alone, in a new folder: hours, costs and materials as CSV and JSON.
+    Ledgers,
 }
 
 /// The papers that a dossier can be set for.
@@ -88,6 +90,45 @@ impl Pictures<'_> {
         }
         found
     }
+}
+
+/// Writes the ledgers into a folder that is not there yet; it gets its name when all of them are in it.
+fn into_folder(
+    snapshot: &garboard_record::Snapshot,
+    options: &Options,
+    c: &Dossier,
+) -> Done<Answer> {
+    if c.output.exists() {
+        return Err(Failure::mistake(
+            format!(
+                "the ledgers need a folder of their own, and this exists already: {}",
+                c.output.display()
+            ),
+            "name another with -o, or move that one away",
+        ));
+    }
+    let mut part = c.output.clone().into_os_string();
+    part.push(".part");
+    let part = PathBuf::from(part);
+    std::fs::create_dir(&part)
+        .map_err(|cause| Failure::file("cannot make the folder", &part, &cause))?;
+    let mut names = Vec::new();
+    for made in ledgers(snapshot, options) {
+        let path = part.join(made.name);
+        write_file(&path, |mut file| {
+            file.write_all(&made.bytes)
+                .map_err(|cause| Failure::file("cannot write", &path, &cause))?;
+            Ok(file)
+        })?;
+        names.push(made.name);
+    }
+    std::fs::rename(&part, &c.output)
+        .map_err(|cause| Failure::file("cannot name the folder", &c.output, &cause))?;
+    Ok(Answer::new(
+        format!("Written: {} ({}).", c.output.display(), names.join(", ")),
+        json!({ "folder": c.output, "files": names }),
+        c.json,
+    ))
 }
 
 /// Sets what is said on paper, and says what could not be printed as it was written.
@@ -157,6 +198,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "It opens in any browser and prints from there.".to_owned(),
         ),
         Form::Pdf => on_paper(&said, c, &made, &mut pictures)?,
+        Form::Ledgers => return into_folder(opened.log.snapshot(), &options, c),
     };
     let Pictures {
         n_found: n_pictures,
