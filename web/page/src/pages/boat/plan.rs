@@ -32,7 +32,7 @@ enum Sheet {
     /// The owner's own sketch or photograph.
     Picture {
         /// It.
-        picture: PictureView,
+        picture: Box<PictureView>,
         /// Its drawn height.
         height: i64,
     },
@@ -92,7 +92,7 @@ impl Sheet {
                 LENGTH
             };
             return Some(Self::Picture {
-                picture: picture.clone(),
+                picture: Box::new(picture.clone()),
                 height,
             });
         }
