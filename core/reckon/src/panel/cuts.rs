@@ -77,7 +77,7 @@ impl Order {
 ///
 /// # Units
 ///
-/// - `job`, `laid`: whole units of length, [`super::job::UNITS_PER_MM`] to a millimetre
+/// - `job`, `laid`: whole units of length, `UNITS_PER_MM` to a millimetre
 /// - returns: the same
 ///
 /// # Errors

@@ -74,7 +74,7 @@ pub enum Asked {
 ///
 /// # Units
 ///
-/// - `job`, `layout`: whole units of length, [`super::job::UNITS_PER_MM`] to a millimetre
+/// - `job`, `layout`: whole units of length, `UNITS_PER_MM` to a millimetre
 ///
 /// # Source
 ///
