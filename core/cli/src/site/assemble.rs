@@ -137,13 +137,12 @@ fn news(changelog: &Path) -> Result<String, Error> {
     Ok(lines.join("\n"))
 }
 
-/// Whether a file is fetched when the first load is over: the page with every screen, the press, what is told of a
-/// newer build, letters that few names have, and the large icons of an installed app.
+/// Whether a file is fetched when the first load is over: the page with every screen, the press, letters that few names
+/// have, and the large icons of an installed app.
 fn is_later(name: &str) -> bool {
-    const LATER: [&str; 6] = [
+    const LATER: [&str; 5] = [
         "press",
         "page",
-        "news",
         "fonts/OFL",
         "fonts/atkinson-next-extended",
         "icons/icon-",
