@@ -101,4 +101,6 @@ pub fn find(name: &str) -> Option<&'static Reckoning> {
 }
 
 #[cfg(test)]
+mod laws;
+#[cfg(test)]
 mod tests;

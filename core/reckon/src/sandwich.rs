@@ -493,6 +493,17 @@ EI = Σ E b (t³/12 + t (y − yn)²)",
             source: "sectionproperties 3.10 agrees",
         },
         Check {
+            case: "three of 3/8 in plywood laminated to a beam, beside one of 3/4 in",
+            inputs: r#"{"built": [{"thickness": "3/4 in", "modulus": "8000 MPa", "width": "100 mm"}], "repaired": [{"thickness": "3/8 in", "modulus": "8000 MPa", "width": "100 mm"}, {"thickness": "3/8 in", "modulus": "8000 MPa", "width": "100 mm"}, {"thickness": "3/8 in", "modulus": "8000 MPa", "width": "100 mm"}]}"#,
+            expect: &[
+                near("stiffness_repaired", 1555.49084, 0.001),
+                near("ratio", 3.375, 0.00001),
+                word("verdict", "stiffer"),
+            ],
+            mark: Mark::CommonPractice,
+            source: "marine plywood of 3/8 and 3/4 in, three of 3/8 laminated to a beam; E b h³/12 worked by hand",
+        },
+        Check {
             case: "nothing stiff",
             inputs: r#"{"built": [{"thickness": "12 mm", "modulus": "0 MPa"}]}"#,
             expect: &[refused("built")],
