@@ -1,4 +1,5 @@
-//! Reckonings over their whole range against reference libraries: psychrolib, SciPy.
+//! Reckonings over their whole range against reference libraries: psychrolib, SciPy, sectionproperties; and their
+//! descriptions against a JSON Schema validator.
 
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -18,24 +19,29 @@ fn amount(value: f64, unit: &str) -> Value {
     json!(format!("{value} {unit}"))
 }
 
-/// What the references say to all of them: a line each for what is too far off, and how many were compared.
-fn compared(cases: &[Value]) -> (usize, String) {
+/// What a script answers to JSON.
+fn asked(script: &str, question: &Value) -> Value {
     let mut reference = Command::new(python())
-        .arg(root().join("tests/it/reckon.py"))
+        .arg(root().join("tests/it").join(script))
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    let input = serde_json::to_vec(cases).unwrap();
+    let input = serde_json::to_vec(question).unwrap();
     reference.stdin.take().unwrap().write_all(&input).unwrap();
     let output = reference.wait_with_output().unwrap();
     let said = String::from_utf8_lossy(&output.stderr);
     assert!(
         output.status.success(),
-        "reckon.py failed; tests/run installs what it needs\n{said}"
+        "{script} failed; tests/run installs what it needs\n{said}"
     );
-    let answer: Value = serde_json::from_slice(&output.stdout).unwrap();
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// What the references say to all of them: a line each for what is too far off, and how many were compared.
+fn compared(cases: &[Value]) -> (usize, String) {
+    let answer = asked("reckon.py", &cases.into());
     let off: Vec<&str> = answer["off"]
         .as_array()
         .unwrap()
@@ -96,7 +102,22 @@ fn reckonings_agree_with_reference_libraries_over_their_range() {
             &json!({ "tasks": tasks, "promised": promised }),
         ));
     }
-    assert!(cases.len() > 450, "only {} were worked out", cases.len());
+    // Layered and sistered sections against a finite-element section library.
+    for k in 1..=8_u32 {
+        let layer = |thickness: u32, width: u32, modulus: u32| json!({ "thickness": amount(thickness.into(), "mm"), "width": amount(width.into(), "mm"), "modulus": amount(modulus.into(), "MPa") });
+        let built = [
+            layer(3 + k, 400, 8000),
+            layer(40 + 7 * k, 30 + k, 9000 + 250 * k),
+            layer(6 + 2 * k, 350 + 10 * k, 7000 + 900 * k),
+        ];
+        cases.extend(worked("layers", &json!({ "built": built })));
+        for flush in ["middle", "edge"] {
+            let inputs = json!({ "width": amount(f64::from(30 + 5 * k), "mm"), "depth": "145 mm", "sister_width": amount(f64::from(6 * k), "mm"),
+                "sister_depth": amount(f64::from(145 - 10 * k), "mm"), "sister_modulus": amount(f64::from(7000 + 20_000 * (k - 1)), "MPa"), "flush": flush });
+            cases.extend(worked("sister", &inputs));
+        }
+    }
+    assert!(cases.len() > 470, "only {} were worked out", cases.len());
     let (n, off) = compared(&cases);
     assert_eq!(n, cases.len());
     assert!(off.is_empty(), "{off}");
@@ -109,4 +130,44 @@ fn a_wrong_value_is_noticed_by_the_references() {
     case["results"]["dew_point"]["value"] = json!("9.5");
     let (_, off) = compared(&[case]);
     assert!(off.contains("dew-point"), "{off}");
+}
+
+#[test]
+fn every_description_is_a_json_schema_that_its_own_cases_meet() {
+    let all: Vec<Value> = garboard_reckon::ALL
+        .iter()
+        .map(|reckoning| {
+            let mut meets = Vec::new();
+            let mut does_not_meet = Vec::new();
+            for check in reckoning.checks {
+                let inputs: Value = serde_json::from_str(check.inputs).unwrap();
+                let Ok(reckoned) = reckoning.run(&inputs) else {
+                    continue;
+                };
+                let results = reckoned.outcome.answers.json();
+                // As it was asked, and as a log keeps it.
+                meets.push(json!({ "inputs": inputs, "results": results }));
+                meets.push(json!({ "inputs": reckoned.given.json(), "results": results }));
+                if does_not_meet.is_empty() {
+                    let mut more = inputs.clone();
+                    more["not_an_input"] = json!("1 mm");
+                    does_not_meet.push(json!({ "inputs": more, "results": results }));
+                    let mut odd = results.clone();
+                    odd["not_a_result"] = json!("1");
+                    does_not_meet.push(json!({ "inputs": inputs, "results": odd }));
+                    for name in results.as_object().unwrap().keys() {
+                        let mut odd = results.clone();
+                        odd[name] = json!(7);
+                        does_not_meet.push(json!({ "inputs": inputs, "results": odd }));
+                    }
+                }
+            }
+            assert!(!meets.is_empty(), "{}", reckoning.name);
+            json!({ "name": reckoning.name, "schema": reckoning.describe(), "meets": meets, "does_not_meet": does_not_meet })
+        })
+        .collect();
+    let answer = asked("schema.py", &all.into());
+    assert_eq!(answer["wrong"], json!([]), "{answer:#}");
+    assert!(answer["met"].as_u64().unwrap() > 300, "{answer}");
+    assert!(answer["refused"].as_u64().unwrap() > 150, "{answer}");
 }
