@@ -401,30 +401,27 @@ fn recoat(given: &Given) -> Result<Outcome, Unreckoned> {
     rows.sort_by(|one, other| one.0.total_cmp(&other.0));
     for (one, other) in rows.iter().zip(rows.iter().skip(1)) {
         if other.0 - one.0 < 0.5 {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "label",
                 "two rows of the data sheet are at the same temperature",
                 "leave one of them out",
-            );
+            ));
         }
         if other.1 > one.1 {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "label",
                 "the data sheet’s earliest times grow with the temperature",
                 "look whether two rows are exchanged",
-            );
+            ));
         }
     }
     for (at, earliest, latest) in &rows {
         if latest.is_some_and(|latest| latest < *earliest) {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "label",
-                format!(
-                    "at {} °C the latest time is before the earliest",
-                    cell(*at, 1)
-                ),
+                format!("at {at:.1} °C the latest time is before the earliest"),
                 "look whether the two are exchanged",
-            );
+            ));
         }
     }
     let between = rows
@@ -435,17 +432,16 @@ fn recoat(given: &Given) -> Result<Outcome, Unreckoned> {
         let span: Vec<String> = [rows.first(), rows.last()]
             .into_iter()
             .flatten()
-            .map(|row| cell(row.0, 1))
+            .map(|row| format!("{:.1}", row.0))
             .collect();
-        return impossible(
+        return Err(Unreckoned::impossible(
             "temperature",
             format!(
-                "the data sheet names times from {} °C, and says nothing for {} °C",
-                span.join(" to "),
-                cell(t, 1)
+                "the data sheet names times from {} °C, and says nothing for {t:.1} °C",
+                span.join(" to ")
             ),
             "wait for another temperature, or ask the maker",
-        );
+        ));
     };
     let share = (t - one.0) / (other.0 - one.0);
     let line = |a: f64, b: f64| a + (b - a) * share;
@@ -458,17 +454,4 @@ fn recoat(given: &Given) -> Result<Outcome, Unreckoned> {
         out.remark("Past the latest time sand it first; then it is no mistake, only work.");
     }
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }

@@ -239,19 +239,19 @@ fn drying(given: &Given) -> Result<Outcome, Unreckoned> {
         .zip(points.iter().skip(1))
         .any(|(one, other)| other.0 - one.0 < 1e-6)
     {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "readings",
             "two readings are of the same moment",
             "take their mean, or leave one out",
-        );
+        ));
     }
     let end = given.number_if("end");
     if end.is_none() && points.len() < 5 {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "end",
             "four readings do not tell where it will end",
             "take a fifth, or give what this air leads to",
-        );
+        ));
     }
     let wanted = given.number("wanted")?;
     let mut out = Outcome::new(DRYING_RESULTS);
@@ -272,11 +272,11 @@ fn drying(given: &Given) -> Result<Outcome, Unreckoned> {
         .enumerate()
         .min_by(|one, other| one.1.squares.total_cmp(&other.1.squares));
     let Some((at, _)) = best else {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "readings",
             "no curve fits these readings",
             "look whether all are of one spot and one scale",
-        );
+        ));
     };
     let near = |idx: usize| {
         curves
@@ -284,11 +284,11 @@ fn drying(given: &Given) -> Result<Outcome, Unreckoned> {
             .map_or(1.0, |curve| curve.tau)
     };
     let Some(fit) = refined(&points, end, near(at.saturating_sub(1)), near(at + 1)) else {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "readings",
             "no curve fits these readings",
             "look whether all are of one spot and one scale",
-        );
+        ));
     };
     let n = u32::try_from(points.len()).unwrap_or(u32::MAX);
     let free = f64::from(n) - if end.is_some() { 2.0 } else { 3.0 };
@@ -320,9 +320,8 @@ fn drying(given: &Given) -> Result<Outcome, Unreckoned> {
         None => {
             out.answers.verdict("verdict", "never")?;
             out.remark(format!(
-                "In this air it comes down to {} and not to {}: drier air, heat or a wider opening is needed.",
-                cell(fit.me, 1),
-                cell(wanted, 1)
+                "In this air it comes down to {:.1} and not to {wanted:.1}: drier air, heat or a wider opening is needed.",
+                fit.me
             ));
         }
     }
@@ -331,17 +330,4 @@ fn drying(given: &Given) -> Result<Outcome, Unreckoned> {
         out.remark("The readings span less than one time constant: the curve is a guess until there are later ones.");
     }
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }

@@ -319,14 +319,12 @@ fn laminate(given: &Given) -> Result<Outcome, Unreckoned> {
         let t = ply_thickness(w, psi, GLASS, rho_r);
         if kind == "mat" && g < 200.0 {
             out.remark(format!(
-                "A mat of {} g/m² is unusually thin: mat is sold in ounces per square foot, not per square yard. 1.5 oz mat is 458 g/m².",
-                cell(g, 0)
+                "A mat of {g:.0} g/m² is unusually thin: mat is sold in ounces per square foot, not per square yard. 1.5 oz mat is 458 g/m²."
             ));
         }
         if kind != "mat" && g > 1800.0 {
             out.remark(format!(
-                "{} g/m² is unusually heavy for cloth: cloth and roving are sold in ounces per square yard, not per square foot.",
-                cell(g, 0)
+                "{g:.0} g/m² is unusually heavy for cloth: cloth and roving are sold in ounces per square yard, not per square foot."
             ));
         }
         w_sum += w;
@@ -438,11 +436,11 @@ fn strength(given: &Given) -> Result<Outcome, Unreckoned> {
         ),
     };
     if e <= 0.0 {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "share",
             "so little fibre has no stiffness that the standard gives",
             "look at the fibre share",
-        );
+        ));
     }
     let mut out = Outcome::new(STRENGTH_RESULTS);
     out.say("tension", uts * k)?;
@@ -454,17 +452,4 @@ fn strength(given: &Given) -> Result<Outcome, Unreckoned> {
     out.say("shear_modulus", g * k)?;
     out.remark("The standard designs with half of the strength.");
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }

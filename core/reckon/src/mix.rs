@@ -152,17 +152,14 @@ fn thickened(given: &Given) -> Result<Outcome, Unreckoned> {
     let share = (times - 1.0) / times;
     if share > MOST_FILLER {
         let most = MOST_FILLER / (1.0 - MOST_FILLER) * 100.0 * rho / rho_r;
-        return impossible(
+        return Err(Unreckoned::impossible(
             "per_hundred",
             format!(
-                "{} per cent of that mix would be filler, which leaves too little resin to fill the gaps: it stays dry",
-                cell(share * 100.0, 0)
+                "{:.0} per cent of that mix would be filler, which leaves too little resin to fill the gaps: it stays dry",
+                share * 100.0
             ),
-            format!(
-                "take at most about {} of filler to 100 of resin by mass",
-                cell(most, 0)
-            ),
-        );
+            format!("take at most about {most:.0} of filler to 100 of resin by mass"),
+        ));
     }
     let mut out = Outcome::new(THICKENED_RESULTS);
     out.say("filler", resin * p / 100.0)?;
@@ -174,17 +171,4 @@ fn thickened(given: &Given) -> Result<Outcome, Unreckoned> {
         out.remark("Balloons are for fairing: never under fastenings, in structural fillets or below the waterline.");
     }
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }

@@ -203,11 +203,11 @@ fn in_air(given: &Given) -> Result<Outcome, Unreckoned> {
         given.amount_if("wanted", "%")?,
     );
     if rh.is_none() && wanted.is_none() {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "humidity",
             "nothing was asked",
             "give the humidity of the air, or the moisture that is wanted",
-        );
+        ));
     }
     if let Some(rh) = rh {
         out.say("moisture", equilibrium(t, rh))?;
@@ -218,9 +218,7 @@ fn in_air(given: &Given) -> Result<Outcome, Unreckoned> {
                 out.say("humidity", needed)?;
                 if rh.is_some_and(|rh| rh > needed) {
                     out.remark(format!(
-                        "In this air it never comes down to {} per cent: the air must be at or below {} per cent.",
-                        cell(wanted, 1),
-                        cell(needed, 0)
+                        "In this air it never comes down to {wanted:.1} per cent: the air must be at or below {needed:.0} per cent."
                     ));
                 }
             }
@@ -509,19 +507,19 @@ fn core_water(given: &Given) -> Result<Outcome, Unreckoned> {
     ) {
         (Some(wet), Some(dry), _) if wet >= dry => (wet - dry) / dry * 100.0,
         (Some(_), Some(_), _) => {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "plug_dry",
                 "the plug is heavier dry than wet",
                 "look whether the two weights are exchanged",
-            );
+            ));
         }
         (None, None, Some(moisture)) => moisture,
         _ => {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "moisture",
                 "how wet the core is was not said",
                 "give its moisture, or a plug’s weight both wet and dry",
-            );
+            ));
         }
     };
     let g = density / 1000.0;
@@ -548,17 +546,4 @@ fn core_water(given: &Given) -> Result<Outcome, Unreckoned> {
         },
     )?;
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }

@@ -185,11 +185,11 @@ fn batch(given: &Given) -> Result<Outcome, Unreckoned> {
         }
         (None, None) => {}
         _ => {
-            return impossible(
+            return Err(Unreckoned::impossible(
                 "hardener_used",
                 "to see how wrong a batch was, both weights are needed",
                 "give the resin and the hardener that were weighed, or neither",
-            );
+            ));
         }
     }
     Ok(out)
@@ -361,18 +361,17 @@ fn pot_life(given: &Given) -> Result<Outcome, Unreckoned> {
             out.say("batches", n)?;
             out.say("each", job / n)?;
             out.remark(format!(
-                "Mix {} batches of {} g, each worked in within {} minutes.",
-                cell(n, 0),
-                cell(job / n, 0),
-                cell(p * given.amount("usable", "%")? / 100.0, 0)
+                "Mix {n:.0} batches of {:.0} g, each worked in within {:.0} minutes.",
+                job / n,
+                p * given.amount("usable", "%")? / 100.0
             ));
         }
     } else if given.amount_if("job", "g")?.is_some() {
-        return impossible(
+        return Err(Unreckoned::impossible(
             "rate",
             "how many batches it takes depends on how fast it is worked in",
             "give the grams a minute that a hand lays, or leave the job out",
-        );
+        ));
     }
     if let Some(hours) = given.amount_if("cured_for", "h")? {
         out.say("worth", hours * pow(2.0, (t - t0) / 10.0))?;
@@ -383,17 +382,4 @@ fn pot_life(given: &Given) -> Result<Outcome, Unreckoned> {
         );
     }
     Ok(out)
-}
-
-fn impossible<T>(
-    input: &str,
-    why: impl Into<String>,
-    mend: impl Into<String>,
-) -> Result<T, Unreckoned> {
-    Err(Unreckoned::impossible(input, why, mend))
-}
-
-/// A number within a sentence.
-fn cell(number: f64, places: usize) -> String {
-    format!("{number:.places$}")
 }
