@@ -4,21 +4,12 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use garboard_dossier::{Options, html, outline};
-use garboard_record::Snapshot;
 
 /// Writes the demonstration's dossier to a folder of its own.
 fn demonstration(folder: &Path) -> PathBuf {
     let told = garboard_demo::told().unwrap();
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
-    let page = html(&outline(&snapshot, &Options::default()), |wanted| {
-        told.rendered
-            .iter()
-            .find(|made| made.digest == wanted)
-            .map(|made| made.bytes.clone())
+    let page = html(&outline(&told.snapshot(), &Options::default()), |wanted| {
+        told.picture(wanted)
     });
     let path = folder.join("dossier.html");
     std::fs::write(&path, page).unwrap();

@@ -90,6 +90,22 @@ pub struct Told {
     pub rendered: Vec<Rendered>,
 }
 
+impl Told {
+    /// What both devices know once their logs are merged.
+    #[must_use]
+    pub fn snapshot(&self) -> Snapshot {
+        let said = self.writers.iter().flat_map(|writer| &writer.statements);
+        Snapshot::of(said.cloned())
+    }
+
+    /// The view or thumbnail with that digest.
+    #[must_use]
+    pub fn picture(&self, digest: Digest) -> Option<Vec<u8>> {
+        let found = self.rendered.iter().find(|made| made.digest == digest);
+        found.map(|made| made.bytes.clone())
+    }
+}
+
 /// One of the two hands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) enum Who {

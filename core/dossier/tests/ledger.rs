@@ -9,7 +9,6 @@ use std::path::Path;
 use std::process::Command;
 
 use garboard_dossier::{Options, ledgers};
-use garboard_record::Snapshot;
 
 /// Runs the script over a folder.
 fn recomputed(folder: &Path) -> (bool, String) {
@@ -30,13 +29,8 @@ fn recomputed(folder: &Path) -> (bool, String) {
 #[test]
 fn every_total_is_recomputed_from_the_lines_and_a_wrong_one_is_seen() {
     let told = garboard_demo::told().unwrap();
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
     let folder = tempfile::tempdir().unwrap();
-    for file in ledgers(&snapshot, &Options::default()) {
+    for file in ledgers(&told.snapshot(), &Options::default()) {
         std::fs::write(folder.path().join(file.name), file.bytes).unwrap();
     }
     let (is_right, said) = recomputed(folder.path());

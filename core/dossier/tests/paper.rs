@@ -10,7 +10,6 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use garboard_dossier::{Options, Paper, outline, pdf};
-use garboard_record::Snapshot;
 
 /// Runs a tool and returns what it prints; what is missing fails with the way to mend it.
 fn run(
@@ -38,23 +37,15 @@ fn run(
 /// The demonstration on paper, and its pictures.
 fn demonstration(folder: &Path, paper: Paper) -> (PathBuf, Vec<Vec<u8>>) {
     let told = garboard_demo::told().unwrap();
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
     let options = Options {
         made: Some("2026-06-14".to_owned()),
         ..Options::default()
     };
     let made = pdf(
-        &outline(&snapshot, &options),
+        &outline(&told.snapshot(), &options),
         paper,
         "2026-06-14",
-        |wanted| {
-            let found = told.rendered.iter().find(|made| made.digest == wanted);
-            found.map(|made| made.bytes.clone())
-        },
+        |wanted| told.picture(wanted),
     )
     .unwrap();
     let path = folder.join("dossier.pdf");

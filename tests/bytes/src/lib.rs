@@ -3,7 +3,6 @@
 use garboard_dossier::{Options, html, outline};
 use garboard_photo::frame::{Picture, Transform, common, propose};
 use garboard_photo::{digest, examine, renditions};
-use garboard_record::Snapshot;
 
 /// What is made of a picture, in a line: what was read from it, and the digests of its renditions.
 #[must_use]
@@ -85,16 +84,8 @@ pub fn demonstration() -> Vec<String> {
     for made in &told.rendered {
         lines.push(format!("{} {}", made.size.as_str(), digest(&made.bytes)));
     }
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
-    let page = html(&outline(&snapshot, &Options::default()), |wanted| {
-        told.rendered
-            .iter()
-            .find(|made| made.digest == wanted)
-            .map(|made| made.bytes.clone())
+    let page = html(&outline(&told.snapshot(), &Options::default()), |wanted| {
+        told.picture(wanted)
     });
     lines.push(format!("dossier {}", digest(page.as_bytes())));
     lines

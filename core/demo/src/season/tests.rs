@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use garboard_record::standing::{Standing, standing};
 use garboard_record::tally::{sum_costs, sum_hours, tally};
 use garboard_record::word::Outcome;
-use garboard_record::{Body, Id, Index, Snapshot};
+use garboard_record::{Body, Id, Index};
 
 use super::*;
 
@@ -15,18 +15,10 @@ fn season() -> &'static Told {
     SEASON.get_or_init(|| told().unwrap())
 }
 
-fn snapshot(told: &Told) -> Snapshot {
-    Snapshot::of(
-        told.writers
-            .iter()
-            .flat_map(|writer| writer.statements.iter().cloned()),
-    )
-}
-
 #[test]
 fn the_season_has_what_a_demonstration_must_show() {
     let told = season();
-    let all = snapshot(told);
+    let all = told.snapshot();
     assert_eq!(all.log_id(), Some(told.log));
     assert!(
         all.n_statements() >= 80,
@@ -84,7 +76,7 @@ fn the_season_has_what_a_demonstration_must_show() {
 
 #[test]
 fn every_standing_but_came_back_occurs() {
-    let all = snapshot(season());
+    let all = season().snapshot();
     let index = Index::of(&all);
     let of: BTreeMap<String, Standing> = all
         .standing()
@@ -107,7 +99,7 @@ fn every_standing_but_came_back_occurs() {
 /// Worked by hand from the scenario's own figures.
 #[test]
 fn the_sums_are_those_worked_by_hand() {
-    let all = snapshot(season());
+    let all = season().snapshot();
     let tally = tally(&all, &Index::of(&all));
     // Deck: 3.50 + 1.08 + 4.33 + 1.25 + 3.00 + 2.58 + 3.92 + 3.75 + 2.75 + 1.33 + 2.25 + 1.75 + 0.67 + 0.50 = 32.66;
     // hose 1.50, patch 1.33, chainplate 2.25, window 2.08 + 1.50 = 3.58.
@@ -134,7 +126,7 @@ fn the_sums_are_those_worked_by_hand() {
 #[test]
 fn every_picture_is_there_by_its_digest() {
     let told = season();
-    let all = snapshot(told);
+    let all = told.snapshot();
     let originals: BTreeSet<_> = told
         .originals
         .iter()
@@ -175,7 +167,7 @@ fn counts_run_without_a_gap() {
 
 #[test]
 fn ids_carry_the_time_of_writing() {
-    let all = snapshot(season());
+    let all = season().snapshot();
     for (id, statement) in all.statements() {
         let written = statement.written.as_ref().unwrap().sort_key();
         let in_id = i64::try_from(id.unix_millis()).unwrap();

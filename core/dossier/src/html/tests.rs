@@ -40,12 +40,7 @@ fn named(boat: &str, title: &str, words: &str) -> String {
 fn the_page_stands_alone() {
     let (told, snapshot) = demonstration();
     let outline = outline(snapshot, &Options::default());
-    let page = html(&outline, |digest| {
-        told.rendered
-            .iter()
-            .find(|made| made.digest == digest)
-            .map(|made| made.bytes.clone())
-    });
+    let page = html(&outline, |wanted| told.picture(wanted));
     for foreign in [
         "<script",
         "<link",

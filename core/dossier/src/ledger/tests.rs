@@ -4,12 +4,7 @@ use super::*;
 
 fn demonstration(options: &Options) -> BTreeMap<&'static str, String> {
     let told = garboard_demo::told().unwrap();
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
-    ledgers(&snapshot, options)
+    ledgers(&told.snapshot(), options)
         .into_iter()
         .map(|file| (file.name, String::from_utf8(file.bytes).unwrap()))
         .collect()

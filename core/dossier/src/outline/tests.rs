@@ -80,11 +80,7 @@ pub(crate) fn demonstration() -> &'static (garboard_demo::Told, Snapshot) {
         std::sync::OnceLock::new();
     DEMONSTRATION.get_or_init(|| {
         let told = garboard_demo::told().unwrap();
-        let all = told
-            .writers
-            .iter()
-            .flat_map(|writer| writer.statements.iter().cloned());
-        let snapshot = Snapshot::of(all.collect::<Vec<_>>());
+        let snapshot = told.snapshot();
         (told, snapshot)
     })
 }

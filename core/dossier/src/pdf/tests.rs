@@ -7,17 +7,12 @@ use crate::{Options, outline};
 
 fn demonstration() -> (Outline, Vec<(Digest, Vec<u8>)>) {
     let told = garboard_demo::told().unwrap();
-    let all = told
-        .writers
-        .iter()
-        .flat_map(|writer| writer.statements.iter().cloned());
-    let snapshot = Snapshot::of(all.collect::<Vec<_>>());
     let pictures = told
         .rendered
         .iter()
         .map(|made| (made.digest, made.bytes.clone()))
         .collect();
-    (outline(&snapshot, &Options::default()), pictures)
+    (outline(&told.snapshot(), &Options::default()), pictures)
 }
 
 fn made(outline: &Outline, pictures: &[(Digest, Vec<u8>)], paper: Paper) -> Pdf {
