@@ -31,10 +31,7 @@ extern "C" {
 
 /// Makes a blob of these bytes.
 pub(crate) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob, Error> {
-    let parts = Array::of1(&Uint8Array::from(bytes));
-    let options = js_sys::Object::new();
-    js_sys::Reflect::set(&options, &"type".into(), &media_type.into()).or_error()?;
-    Blob::make(&parts, &options).or_error()
+    of_parts(&Array::of1(&Uint8Array::from(bytes)), media_type)
 }
 
 /// Joins blobs to one.
@@ -42,10 +39,13 @@ pub(crate) fn joined<'a>(
     parts: impl IntoIterator<Item = &'a Blob>,
     media_type: &str,
 ) -> Result<Blob, Error> {
-    let parts: Array = parts.into_iter().collect();
+    of_parts(&parts.into_iter().collect(), media_type)
+}
+
+fn of_parts(parts: &Array, media_type: &str) -> Result<Blob, Error> {
     let options = js_sys::Object::new();
     js_sys::Reflect::set(&options, &"type".into(), &media_type.into()).or_error()?;
-    Blob::make(&parts, &options).or_error()
+    Blob::make(parts, &options).or_error()
 }
 
 /// A part of a blob.

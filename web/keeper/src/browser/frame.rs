@@ -26,7 +26,7 @@ impl Keeper {
     ) -> Result<Reply, Trouble> {
         let (both, files) = self.both(photograph).await?;
         let spots = if spots.is_empty() { both.spots } else { spots };
-        let press = Press::start().map_err(|error| trouble::fault(&error.to_string()))?;
+        let press = Press::at_work()?;
         let asked = PressAsk::Lay { spots };
         match self
             .have_pressed(number, "Laying", &press, &asked, &files)
@@ -42,7 +42,7 @@ impl Keeper {
 
     pub(super) async fn find_spots(&self, number: u32, photograph: &str) -> Result<Reply, Trouble> {
         let (_, files) = self.both(photograph).await?;
-        let press = Press::start().map_err(|error| trouble::fault(&error.to_string()))?;
+        let press = Press::at_work()?;
         match self
             .have_pressed(number, "Looking", &press, &PressAsk::FindSpots, &files)
             .await?

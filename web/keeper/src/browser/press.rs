@@ -71,6 +71,11 @@ impl Drop for Press {
 }
 
 impl Press {
+    /// Starts a press, or says that this browser starts none.
+    pub(crate) fn at_work() -> Result<Self, Trouble> {
+        Self::start().map_err(|error| trouble::fault(&error.to_string()))
+    }
+
     /// Starts a press.
     pub(crate) fn start() -> Result<Self, Error> {
         let options = Object::new();

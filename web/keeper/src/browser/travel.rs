@@ -9,17 +9,9 @@ mod send;
 use garboard_protocol::{Trouble, TroubleKind};
 use garboard_record::Id;
 
-use crate::browser::press::Press;
-use crate::trouble;
-
 /// Where what another device has is kept.
 fn held_key(log: Id, device: Id) -> String {
     format!("held/{log}/{device}")
-}
-
-/// Starts a press.
-fn press() -> Result<Press, Trouble> {
-    Press::start().map_err(|error| trouble::fault(&error.to_string()))
 }
 
 /// A parcel that is of another boat than the open log, or whose files are of two boats.

@@ -6,9 +6,9 @@ use garboard_log::Log;
 use garboard_protocol::{Answer, Checked, PressAnswer, PressAsk, Trouble};
 use garboard_record::{Body, Digest};
 
-use super::press;
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::trouble;
 
@@ -27,7 +27,7 @@ impl Keeper {
     }
 
     async fn check_parcel(&self, number: u32, files: &[Blob]) -> Result<Checked, Trouble> {
-        let press = press()?;
+        let press = Press::at_work()?;
         let found = self
             .have_pressed(
                 number,

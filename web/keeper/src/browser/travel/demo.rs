@@ -5,11 +5,11 @@ use std::rc::Rc;
 use garboard_log::Log;
 use garboard_protocol::{PressAnswer, PressAsk, Trouble};
 
-use super::press;
 use crate::browser::chance;
 use crate::browser::desk::with_now;
 use crate::browser::files;
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::browser::store::Batch;
 use crate::session::Session;
@@ -34,7 +34,7 @@ impl Keeper {
         }
         self.must_write()?;
         self.progress(Some(number), "Drawing the demonstration boat", 0, 0);
-        let press = press()?;
+        let press = Press::at_work()?;
         let told = match press.ask(&PressAsk::Tell, []).await {
             Some(PressAnswer::Told(Ok(told))) => told,
             Some(PressAnswer::Told(Err(cause))) => {

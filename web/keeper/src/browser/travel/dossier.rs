@@ -7,11 +7,11 @@ use garboard_protocol::{Answer, DossierMade, DossierOptions, PressAnswer, PressA
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, When};
 
-use super::press;
 use super::send::stem;
 use crate::browser::chance;
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::session::Session;
 use crate::trouble;
@@ -63,7 +63,7 @@ impl Keeper {
             (statements, snapshot.boat_name().to_owned())
         };
         self.progress(Some(number), "Setting the dossier", 0, 0);
-        let press = press()?;
+        let press = Press::at_work()?;
         let asked = PressAsk::Print {
             statements,
             options: options.clone(),

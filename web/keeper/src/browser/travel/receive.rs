@@ -9,7 +9,7 @@ use garboard_protocol::{
 };
 use garboard_record::{Digest, Id};
 
-use super::{held_key, other_boat, press};
+use super::{held_key, other_boat};
 use crate::browser::chance;
 use crate::browser::desk::{identity_key, keep_identity, with_now, withdrawn_here};
 use crate::browser::files::Blob;
@@ -35,7 +35,7 @@ impl Keeper {
         files: Vec<Blob>,
     ) -> Result<Reply, Trouble> {
         self.must_write()?;
-        let press = press()?;
+        let press = Press::at_work()?;
         let manifests = self.unpack(number, &press, &files).await?;
         let manifest = first(&manifests)?;
         self.must_be_of_open_log(&manifest)?;

@@ -10,9 +10,10 @@ use garboard_protocol::{
 };
 use garboard_record::{Digest, Id, When};
 
-use super::{held_key, press};
+use super::held_key;
 use crate::browser::files::{self, Blob};
 use crate::browser::post::Reply;
+use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::browser::{Error, chance};
 use crate::session::{Held, Session};
@@ -119,7 +120,7 @@ impl Keeper {
                 .collect(),
             most_bytes: MOST_BYTES,
         };
-        let press = press()?;
+        let press = Press::at_work()?;
         let (answer, files_made) = self
             .have_pressed(number, "Writing pictures", &press, &asked, &pictures)
             .await?;
