@@ -343,6 +343,26 @@ fn the_demonstration_is_the_same_everywhere() {
 }
 
 #[test]
+fn ledgers_come_as_a_new_folder_whole_or_not_at_all() {
+    let device = Device::new();
+    device.run(&["demo", "boat"]);
+    let make = ["dossier", "boat", "--form", "ledgers", "-o", "ledgers"];
+    device.run(&make);
+    let made = files(&device.path("ledgers"));
+    assert_eq!(made.len(), 7);
+    // What stands there is not written over, and a folder that is not there is not made up; nothing lies about afterwards.
+    let all = std::fs::read_dir(device.path("")).unwrap().count();
+    let again = device.attempt(&make);
+    assert_eq!(again.code, 1, "{again:?}");
+    assert!(again.err.contains("exists already"), "{again:?}");
+    assert_eq!(files(&device.path("ledgers")), made);
+    let nowhere = device.attempt(&["dossier", "boat", "--form", "ledgers", "-o", "no/where"]);
+    assert_eq!(nowhere.code, 1, "{nowhere:?}");
+    assert!(nowhere.err.contains("is not there"), "{nowhere:?}");
+    assert_eq!(std::fs::read_dir(device.path("")).unwrap().count(), all);
+}
+
+#[test]
 fn a_reckoning_is_listed_described_reckoned_and_kept() {
     let device = Device::new();
     assert!(device.run(&["reckon", "--list"]).contains("scarf"));

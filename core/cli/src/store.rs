@@ -389,32 +389,13 @@ pub fn write_durably(folder: &Path, name: &str, bytes: &[u8]) -> Done<()> {
 ///
 /// The environment's when it cannot be written; a mistake when its folder is not there; those of `write`.
 pub fn write_file(path: &Path, write: impl FnOnce(File) -> Done<File>) -> Done<u64> {
-    let folder = match path.parent() {
-        Some(parent) if !parent.as_os_str().is_empty() => parent,
-        _ => Path::new("."),
-    };
-    let Some(name) = path
-        .file_name()
-        .map(|name| name.to_string_lossy().into_owned())
-    else {
-        return Err(Failure::mistake(
-            format!("{} names no file", path.display()),
-            "give the name of a file",
-        ));
-    };
-    if !folder.is_dir() {
-        return Err(Failure::mistake(
-            format!("the folder {} is not there", folder.display()),
-            "make the folder first, or choose another place",
-        ));
-    }
+    let (folder, temporary) = beside(path)?;
     if path.is_dir() {
         return Err(Failure::mistake(
             format!("{} is a folder", path.display()),
             "give the name of a file",
         ));
     }
-    let temporary = folder.join(format!(".{name}.{}", machine::random_word()?));
     let of_file = |cause: std::io::Error| Failure::file("cannot write", path, &cause);
     let written = File::create_new(&temporary)
         .map_err(of_file)
@@ -431,6 +412,64 @@ pub fn write_file(path: &Path, write: impl FnOnce(File) -> Done<File>) -> Done<u
         sync_folder(folder)?;
     }
     written
+}
+
+/// Writes files into a folder that is not there yet, by way of a temporary one beside it: all of them or nothing.
+///
+/// # Errors
+///
+/// The environment's when it cannot be written; a mistake when the folder exists or the one that it belongs into does not.
+pub fn write_folder<'a>(
+    path: &Path,
+    files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
+) -> Done<()> {
+    if path.exists() {
+        return Err(Failure::mistake(
+            format!("this exists already: {}", path.display()),
+            "name another folder, or move that one away",
+        ));
+    }
+    let (folder, temporary) = beside(path)?;
+    let of_file = |cause: std::io::Error| Failure::file("cannot write", path, &cause);
+    let fill = || {
+        fs::create_dir(&temporary)?;
+        for (name, bytes) in files {
+            write_synced(&temporary.join(name), bytes)?;
+        }
+        fs::rename(&temporary, path)
+    };
+    let written = fill().map_err(of_file);
+    if written.is_err() {
+        drop(fs::remove_dir_all(&temporary));
+    } else {
+        sync_folder(folder)?;
+    }
+    written
+}
+
+/// The folder that a path belongs into, and a temporary name in it.
+fn beside(path: &Path) -> Done<(&Path, PathBuf)> {
+    let folder = match path.parent() {
+        Some(parent) if !parent.as_os_str().is_empty() => parent,
+        _ => Path::new("."),
+    };
+    let Some(name) = path.file_name() else {
+        return Err(Failure::mistake(
+            format!("{} names nothing that can be written", path.display()),
+            "give a name",
+        ));
+    };
+    if !folder.is_dir() {
+        return Err(Failure::mistake(
+            format!("the folder {} is not there", folder.display()),
+            "make the folder first, or choose another place",
+        ));
+    }
+    let name = name.to_string_lossy();
+    Ok((
+        folder,
+        folder.join(format!(".{name}.{}", machine::random_word()?)),
+    ))
 }
 
 fn write_synced(path: &Path, bytes: &[u8]) -> std::io::Result<()> {

@@ -11,7 +11,7 @@ use serde_json::json;
 use super::Answer;
 use crate::failure::{Done, Failure};
 use crate::machine;
-use crate::store::{Store, write_file};
+use crate::store::{Store, write_file, write_folder};
 
 /// Makes the before-and-after history for a buyer.
 #[derive(Debug, Args)]
@@ -92,38 +92,18 @@ impl Pictures<'_> {
     }
 }
 
-/// Writes the ledgers into a folder that is not there yet; it gets its name when all of them are in it.
+/// Writes the ledgers into a folder that is not there yet.
 fn into_folder(
     snapshot: &garboard_record::Snapshot,
     options: &Options,
     c: &Dossier,
 ) -> Done<Answer> {
-    if c.output.exists() {
-        return Err(Failure::mistake(
-            format!(
-                "the ledgers need a folder of their own, and this exists already: {}",
-                c.output.display()
-            ),
-            "name another with -o, or move that one away",
-        ));
-    }
-    let mut part = c.output.clone().into_os_string();
-    part.push(".part");
-    let part = PathBuf::from(part);
-    std::fs::create_dir(&part)
-        .map_err(|cause| Failure::file("cannot make the folder", &part, &cause))?;
-    let mut names = Vec::new();
-    for made in ledgers(snapshot, options) {
-        let path = part.join(made.name);
-        write_file(&path, |mut file| {
-            file.write_all(&made.bytes)
-                .map_err(|cause| Failure::file("cannot write", &path, &cause))?;
-            Ok(file)
-        })?;
-        names.push(made.name);
-    }
-    std::fs::rename(&part, &c.output)
-        .map_err(|cause| Failure::file("cannot name the folder", &c.output, &cause))?;
+    let made = ledgers(snapshot, options);
+    write_folder(
+        &c.output,
+        made.iter().map(|file| (file.name, file.bytes.as_slice())),
+    )?;
+    let names: Vec<&str> = made.iter().map(|file| file.name).collect();
     Ok(Answer::new(
         format!("Written: {} ({}).", c.output.display(), names.join(", ")),
         json!({ "folder": c.output, "files": names }),
@@ -185,6 +165,9 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         struck: !c.no_struck,
         made: Some(made.clone()),
     };
+    if c.form == Form::Ledgers {
+        return into_folder(opened.log.snapshot(), &options, c);
+    }
     progress("working out what is said");
     let said = outline(opened.log.snapshot(), &options);
     let mut pictures = Pictures {
@@ -192,13 +175,13 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         n_found: 0,
         n_missing: 0,
     };
-    let (page, told) = match c.form {
-        Form::Html => (
+    let (page, told) = if c.form == Form::Pdf {
+        on_paper(&said, c, &made, &mut pictures)?
+    } else {
+        (
             html(&said, |digest| pictures.take(digest)).into_bytes(),
             "It opens in any browser and prints from there.".to_owned(),
-        ),
-        Form::Pdf => on_paper(&said, c, &made, &mut pictures)?,
-        Form::Ledgers => return into_folder(opened.log.snapshot(), &options, c),
+        )
     };
     let Pictures {
         n_found: n_pictures,
