@@ -60,9 +60,11 @@ impl<'a> Keeper<'a> {
     /// Asks, and gives the answer when all went well.
     pub(crate) async fn ask(&mut self, ask: Ask) -> Result<Answer> {
         let said = format!("{ask:?}");
-        self.tried(ask)
-            .await?
-            .map_err(|trouble| anyhow::anyhow!("{said}: {trouble:?}"))
+        let told = self.tried(ask).await?;
+        told.map_err(|trouble| {
+            let reports = &self.reports;
+            anyhow::anyhow!("{said}: {trouble:?}, after the reports {reports:?}")
+        })
     }
 
     /// Asks, and gives the trouble that came of it.

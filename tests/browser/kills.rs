@@ -3,6 +3,8 @@
 //! Twenty kills an engine and run; `GARBOARD_KILLS=200` for more. A failure names its seed, and `GARBOARD_SEED` repeats its choices.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::io::Write as _;
+use std::path::Path;
 use std::time::Duration;
 
 use anyhow::{Context as _, Result, ensure};
@@ -194,6 +196,53 @@ async fn some_kills(engine: Engine) -> Result<()> {
     killed(engine, n_kills, seed)
         .await
         .with_context(|| format!("{engine:?}: GARBOARD_SEED={seed} makes the same choices"))
+}
+
+/// What LevelDB leaves when it is killed between a record's head and its body: a checksum, a length, and that it is whole.
+fn tear(profile: &Path, length: u16) -> Result<()> {
+    let mut journals = Vec::new();
+    for site in std::fs::read_dir(profile.join("Default/IndexedDB"))? {
+        let site = site?.path();
+        if site.extension().is_some_and(|end| end == "leveldb") {
+            for file in std::fs::read_dir(site)? {
+                journals.push(file?.path());
+            }
+        }
+    }
+    journals.retain(|file| file.extension().is_some_and(|end| end == "log"));
+    let newest = journals.iter().max().context("there is a journal")?;
+    let mut journal = std::fs::OpenOptions::new().append(true).open(newest)?;
+    let [low, high] = length.to_le_bytes();
+    Ok(journal.write_all(&[1, 2, 3, 4, low, high, 1])?)
+}
+
+/// A kill tears a record only once in many hundred times, so this does it by hand: in a plain database of this engine
+/// everything is gone, or what was written last, at the second start after it.
+#[tokio::test]
+async fn a_record_torn_by_a_kill_of_chromium_costs_nothing_that_was_called_saved() -> Result<()> {
+    for length in [100, 5_000] {
+        let mut kept = Kept::default();
+        let room = tempfile::tempdir()?;
+        let address = served().await?;
+        for n_starts in 0..4_u32 {
+            let browser = Engine::Chromium.start(room.path()).await?;
+            let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+            if n_starts == 0 {
+                keeper.ask(begin("Merganser", "Ada")).await?;
+            }
+            let looked = look(&mut keeper, &kept).await;
+            looked.with_context(|| format!("start {n_starts} with a record of {length} bytes"))?;
+            kept.n_said += 1;
+            let words = format!("note {}", kept.n_said);
+            let answer = keeper.ask(say("note", &json!({ "words": words }))).await?;
+            kept.notes.insert(super::saved(answer), words);
+            browser.kill().await?;
+            if n_starts == 1 {
+                tear(room.path(), length)?;
+            }
+        }
+    }
+    Ok(())
 }
 
 #[expect(

@@ -1,5 +1,6 @@
 //! Everything that touches the browser: storage, clock, chance, files, locks and messages.
 
+mod ballast;
 mod chance;
 mod desk;
 mod error;

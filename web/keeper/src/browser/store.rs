@@ -1,13 +1,14 @@
 //! The keeper's stores: chunks and pictures of each log, and what lies outside the logs.
 
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 
 use js_sys::{Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 
+use super::ballast;
 use super::files::Blob;
 use super::idb::{self, Change, Database};
-use super::{Error, OrError as _};
+use super::{Error, OrError as _, post};
 
 const NAME: &str = "garboard";
 const VERSION: u32 = 1;
@@ -122,6 +123,8 @@ impl Batch {
 #[derive(Default)]
 pub(crate) struct Store {
     base: RefCell<Option<Database>>,
+    /// Whether the open storage goes on from a journal of its own: see [`ballast`].
+    is_settled: Cell<bool>,
 }
 
 impl Store {
@@ -131,6 +134,7 @@ impl Store {
             return Ok(());
         }
         self.tried(async |base| {
+            self.settle(base).await?;
             idb::write(base, &batch.changes).await?;
             for change in &batch.changes {
                 if let Change::Put { store, key, value } = change
@@ -259,6 +263,7 @@ impl Store {
             };
             match done {
                 Err(error) if error.is_dead_handle() && n_tries < N_TRIES => {
+                    self.is_settled.set(false);
                     if let Some(base) = self.base.take() {
                         base.close();
                     }
@@ -266,6 +271,21 @@ impl Store {
                 done => return done,
             }
         }
+    }
+
+    /// Sees to it that what is written is not appended to a journal that an earlier start left torn.
+    async fn settle(&self, base: &Database) -> Result<(), Error> {
+        if self.is_settled.get() {
+            return Ok(());
+        }
+        match ballast::shift(base, STATE).await {
+            Err(error) if error.is_dead_handle() => return Err(error),
+            // Where there is no room for ballast, what is to be saved may still have room.
+            Err(_) => post::note("the storage goes on with the journal that it found"),
+            Ok(()) => {}
+        }
+        self.is_settled.set(true);
+        Ok(())
     }
 
     async fn base(&self) -> Result<Database, Error> {
