@@ -12,6 +12,7 @@ mod guide;
 mod keeper;
 mod kills;
 mod lens;
+mod paper;
 mod requests;
 
 use anyhow::{Context as _, Result};

@@ -2,16 +2,23 @@
 
 mod by_browser;
 mod file;
+mod paper;
 mod parcel;
 
-use garboard_dossier::{Options, html, outline};
-use garboard_protocol::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes, decode, encode};
-use garboard_record::Snapshot;
+use garboard_dossier::{Options, Outline, html, outline};
+use garboard_protocol::{
+    DossierOptions, PressAnswer, PressAsk, Season, Shrunk, SmallBytes, Trouble, TroubleKind,
+    decode, encode,
+};
+use garboard_record::{Digest, Id, Snapshot};
 use js_sys::{Array, Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
 
-use self::file::{Blob, read, read_now};
+pub use self::file::Blob;
+pub use self::paper::paper;
+
+use self::file::{read, read_now};
 
 #[wasm_bindgen]
 extern "C" {
@@ -21,9 +28,11 @@ extern "C" {
     fn note(words: &str);
 }
 
-/// Takes one job.
-#[wasm_bindgen]
-pub fn receive(bytes: &JsValue, files: &JsValue) {
+/// Takes one job, and does it with `work`.
+pub fn receive<W>(bytes: &JsValue, files: &JsValue, work: W)
+where
+    W: AsyncFnOnce(PressAsk, Vec<Blob>) -> (PressAnswer, Vec<Blob>) + 'static,
+{
     console_error_panic_hook::set_once();
     let asked = decode::<PressAsk>(&Uint8Array::new(bytes).to_vec());
     let files: Vec<Blob> = Array::from(files)
@@ -60,7 +69,8 @@ fn doing(done: u64, of: u64) {
     say(&PressAnswer::Doing { done, of }, &[]);
 }
 
-async fn work(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
+/// What the press does: all but the dossier on paper.
+pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
     let answer = match asked {
         PressAsk::Greet => PressAnswer::Here,
         PressAsk::Shrink => PressAnswer::Shrunk(match files.first() {
@@ -85,34 +95,76 @@ async fn work(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
             day,
             pictures,
         } => {
-            let snapshot = Snapshot::of(statements);
-            let said = outline(
-                &snapshot,
-                &Options {
-                    hours: options.with_hours,
-                    costs: options.with_costs,
-                    positions: options.with_positions,
-                    struck: options.with_struck,
-                    made: Some(day),
-                },
-            );
-            let mut n_missing = 0;
-            // Read when the page comes to them, one by one: a large log's pictures never lie in memory together.
-            let page = html(&said, |digest| {
-                let at = pictures.iter().position(|one| *one == digest);
-                let bytes = at
-                    .and_then(|at| files.get(at))
-                    .and_then(|file| read_now(file).ok());
-                n_missing += u32::from(bytes.is_none());
-                bytes
-            });
-            PressAnswer::Printed {
-                html: page,
-                n_missing,
-            }
+            let said = said(statements, &options, &day);
+            let mut found = Pictures::new(pictures, files);
+            let page = html(&said, |digest| found.take(digest));
+            return printed(page.as_bytes(), "text/html", found.n_missing, Vec::new());
         }
     };
     (answer, Vec::new())
+}
+
+/// What a dossier says.
+fn said(statements: Vec<(Id, String)>, options: &DossierOptions, day: &str) -> Outline {
+    outline(
+        &Snapshot::of(statements),
+        &Options {
+            hours: options.with_hours,
+            costs: options.with_costs,
+            positions: options.with_positions,
+            struck: options.with_struck,
+            made: Some(day.to_owned()),
+        },
+    )
+}
+
+/// The pictures beside a message. They are read when the dossier comes to them, one by one.
+struct Pictures {
+    digests: Vec<Digest>,
+    files: Vec<Blob>,
+    n_missing: u32,
+}
+
+impl Pictures {
+    fn new(digests: Vec<Digest>, files: Vec<Blob>) -> Self {
+        Self {
+            digests,
+            files,
+            n_missing: 0,
+        }
+    }
+
+    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+        let at = self.digests.iter().position(|one| *one == digest);
+        let bytes = at
+            .and_then(|at| self.files.get(at))
+            .and_then(|file| read_now(file).ok());
+        self.n_missing += u32::from(bytes.is_none());
+        bytes
+    }
+}
+
+/// Hands a dossier over.
+fn printed(
+    bytes: &[u8],
+    media_type: &str,
+    n_missing: u32,
+    remarks: Vec<String>,
+) -> (PressAnswer, Vec<Blob>) {
+    match file::blob(bytes, media_type) {
+        Ok(file) => (PressAnswer::Printed { n_missing, remarks }, vec![file]),
+        Err(error) => (refused(&error.to_string()), Vec::new()),
+    }
+}
+
+/// Why there is no dossier.
+fn refused(why: &str) -> PressAnswer {
+    PressAnswer::Refused(Trouble::new(
+        TroubleKind::Fault,
+        format!("The dossier could not be made: {why}."),
+        "The log and its pictures are as they were.",
+        "Leave out what is named, or try another form.",
+    ))
 }
 
 fn tell() -> Result<Season, String> {

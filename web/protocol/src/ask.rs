@@ -379,6 +379,27 @@ pub struct DossierOptions {
     pub with_positions: bool,
     /// Whether struck entries are printed (struck through).
     pub with_struck: bool,
+    /// Its form.
+    pub form: DossierForm,
+}
+
+/// The forms of a dossier.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum DossierForm {
+    /// One page that any browser shows and prints.
+    #[default]
+    Page,
+    /// Set on paper (PDF).
+    Paper(Sheet),
+}
+
+/// The papers that a dossier is set for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Sheet {
+    /// 210 by 297 millimetres.
+    A4,
+    /// 8.5 by 11 inches.
+    Letter,
 }
 
 impl Default for DossierOptions {
@@ -388,6 +409,7 @@ impl Default for DossierOptions {
             with_hours: true,
             with_positions: false,
             with_struck: true,
+            form: DossierForm::default(),
         }
     }
 }

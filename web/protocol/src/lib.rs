@@ -73,8 +73,8 @@ pub use answer::{
     PlanPin, PlanView, RunningStint, Saved, StorageState, WorkingAt,
 };
 pub use ask::{
-    Amend, Ask, Asked, Choose, DossierOptions, Filter, KeepSound, Lift, ParcelScope, PictureSize,
-    Say, Shoot, Strike, Window, WorkAt,
+    Amend, Ask, Asked, Choose, DossierForm, DossierOptions, Filter, KeepSound, Lift, ParcelScope,
+    PictureSize, Say, Sheet, Shoot, Strike, Window, WorkAt,
 };
 pub use entry::{
     Dispute, DisputeValue, EntryView, HistoryLine, Link, Manner, MarkView, PictureView, SoundView,

@@ -21,7 +21,7 @@ pub enum PressAsk {
     FindSpots,
     /// The demonstration boat.
     Tell,
-    /// The dossier.
+    /// The dossier. Its form on paper is asked of a press of its own, which can do nothing else.
     Print {
         /// Every statement of the log with its id, in any order.
         statements: Vec<(Id, String)>,
@@ -67,12 +67,12 @@ pub enum PressAnswer {
     Spots(Result<Vec<u64>, String>),
     /// The demonstration boat, or why there is none.
     Told(Result<Season, String>),
-    /// The dossier.
+    /// The dossier, which lies beside the message.
     Printed {
-        /// The page.
-        html: String,
         /// How many pictures were missing.
         n_missing: u32,
+        /// What else is to be known of it, a sentence each.
+        remarks: Vec<String>,
     },
     /// How far it has come; the answer is still to follow.
     Doing {

@@ -17,13 +17,14 @@ const LATER: &str = "/*LATER*/[]";
 const WORKER: &str = "sw.js";
 const CHANGELOG: &str = "docs/changelog.md";
 
-/// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `rail`, `keeper` and `press`.
+/// Binds the modules to the browser: `page.js`, `page_bg.wasm`, and so on for `rail`, `keeper`, `press` and `paper`.
 pub(super) fn bind(modules: &Modules, site: &Path) -> Result<(), Error> {
     for (module, wasm) in [
         ("rail", &modules.rail),
         ("page", &modules.page),
         ("keeper", &modules.keeper),
         ("press", &modules.press),
+        ("paper", &modules.paper),
     ] {
         let bound = Bindgen::new()
             .input_path(wasm)
@@ -137,11 +138,12 @@ fn news(changelog: &Path) -> Result<String, Error> {
     Ok(lines.join("\n"))
 }
 
-/// Whether a file is fetched when the first load is over: the page with every screen, the press, letters that few names
+/// Whether a file is fetched when the first load is over: the page with every screen, both presses, letters that few names
 /// have, and the large icons of an installed app.
 fn is_later(name: &str) -> bool {
-    const LATER: [&str; 5] = [
+    const LATER: [&str; 6] = [
         "press",
+        "paper",
         "page",
         "fonts/OFL",
         "fonts/atkinson-next-extended",

@@ -23,6 +23,7 @@ pub(super) struct Modules {
     pub(super) keeper: PathBuf,
     /// What makes pictures and dossiers.
     pub(super) press: PathBuf,
+    pub(super) paper: PathBuf,
 }
 
 /// The tool that this program was started by, or the one on the path.
@@ -131,7 +132,8 @@ pub(super) fn modules(folders: &Folders, say: &mut dyn FnMut(&str)) -> Result<Mo
         rail: at.join("rail.wasm"),
         page: at.join("page.wasm"),
         keeper: at.join("garboard_keeper.wasm"),
-        press: at.join("garboard_press.wasm"),
+        press: at.join("press.wasm"),
+        paper: at.join("paper.wasm"),
     })
 }
 

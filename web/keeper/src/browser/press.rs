@@ -76,10 +76,20 @@ impl Press {
         Self::start().map_err(|error| trouble::fault(&error.to_string()))
     }
 
+    /// Starts the press that sets dossiers on paper.
+    pub(crate) fn for_paper() -> Result<Self, Trouble> {
+        Self::named("paper").map_err(|error| trouble::fault(&error.to_string()))
+    }
+
     /// Starts a press.
     pub(crate) fn start() -> Result<Self, Error> {
+        Self::named("press")
+    }
+
+    fn named(module: &str) -> Result<Self, Error> {
         let options = Object::new();
         Reflect::set(&options, &"type".into(), &"module".into()).or_error()?;
+        Reflect::set(&options, &"name".into(), &module.into()).or_error()?;
         // Relative to the keeper's own boot file.
         let worker = Worker::new("../press/boot.js", &options).or_error()?;
         let inbox = Rc::new(RefCell::new(Inbox::default()));

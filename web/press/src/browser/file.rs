@@ -13,7 +13,7 @@ extern "C" {
     /// A file or blob, which lies outside the module's memory until it is read.
     #[wasm_bindgen(js_name = Blob)]
     #[derive(Debug, Clone)]
-    pub(crate) type Blob;
+    pub type Blob;
     #[wasm_bindgen(constructor, js_class = Blob, catch)]
     fn make(parts: &Array, options: &JsValue) -> std::result::Result<Blob, JsValue>;
     #[wasm_bindgen(method, getter)]

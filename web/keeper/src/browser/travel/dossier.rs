@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use garboard_protocol::{Answer, DossierMade, DossierOptions, PressAnswer, PressAsk, Trouble};
+use garboard_protocol::{
+    Answer, DossierForm, DossierMade, DossierOptions, PressAnswer, PressAsk, Trouble,
+};
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, When};
 
@@ -63,39 +65,49 @@ impl Keeper {
             (statements, snapshot.boat_name().to_owned())
         };
         self.progress(Some(number), "Setting the dossier", 0, 0);
-        let press = Press::at_work()?;
+        let (press, end, media_type) = match options.form {
+            DossierForm::Page => (Press::at_work()?, "html", "text/html"),
+            DossierForm::Paper(_) => (Press::for_paper()?, "pdf", "application/pdf"),
+        };
         let asked = PressAsk::Print {
             statements,
             options: options.clone(),
             day: day.clone(),
             pictures: blobs.keys().copied().collect(),
         };
-        let Some(PressAnswer::Printed {
-            html: page,
-            n_missing,
-        }) = press.ask(&asked, blobs.values()).await
-        else {
+        let printed = self
+            .have_pressed(
+                number,
+                "Setting the dossier",
+                &press,
+                &asked,
+                blobs.values(),
+            )
+            .await?;
+        drop(press);
+        let (PressAnswer::Printed { n_missing, remarks }, files) = printed else {
             return Err(trouble::no_press());
         };
-        drop(press);
+        let file = files.first().ok_or_else(trouble::no_press)?;
         if self.is_stopped(number).await {
             return Err(trouble::stopped());
         }
-        let blob = files::blob(page.as_bytes(), "text/html").map_err(|error| error.not_read())?;
-        let mut remarks = left_out(options);
+        let n_bytes = files::size_of(file);
+        let mut all_remarks = left_out(options);
+        all_remarks.extend(remarks);
         if n_missing > 0 {
-            remarks.push(format!(
+            all_remarks.push(format!(
                 "{n_missing} pictures are not on this device in that size; where there is a smaller one it is printed, else the digest."
             ));
         }
         Ok(Reply {
             answer: Answer::Dossier(DossierMade {
-                name: format!("{}-dossier-{day}.html", stem(&boat)),
-                media_type: "text/html".to_owned(),
-                n_bytes: files::size_of(&blob),
-                remarks,
+                name: format!("{}-dossier-{day}.{end}", stem(&boat)),
+                media_type: media_type.to_owned(),
+                n_bytes,
+                remarks: all_remarks,
             }),
-            files: vec![blob],
+            files,
         })
     }
 }

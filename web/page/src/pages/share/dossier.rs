@@ -1,13 +1,32 @@
 //! The dossier: what goes in, and the way out.
 
-use garboard_protocol::{Answer, Ask, DossierMade, DossierOptions};
+use garboard_protocol::{Answer, Ask, DossierForm, DossierMade, DossierOptions, Sheet};
 use yew::{Callback, Html, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
-use crate::browser::file::Files;
+use crate::browser::{event, file::Files};
 use crate::components::{TroubleBoxProps, each, trouble_box};
 use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
+
+/// The forms: the value, the form, the words.
+const FORMS: [(&str, DossierForm, &str); 3] = [
+    (
+        "page",
+        DossierForm::Page,
+        "One page that any browser opens (HTML)",
+    ),
+    (
+        "a4",
+        DossierForm::Paper(Sheet::A4),
+        "Set on paper, A4 (PDF)",
+    ),
+    (
+        "letter",
+        DossierForm::Paper(Sheet::Letter),
+        "Set on paper, US Letter (PDF)",
+    ),
+];
 
 /// Makes the dossier.
 #[component]
@@ -48,10 +67,29 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
         });
         html! { <label class="tickbox"><input type="checkbox" checked={is_on} {onclick} /><span>{ words }</span></label> }
     };
+    let choose = {
+        let (options, work) = (options.clone(), work.clone());
+        event::selected(Callback::from(move |value: String| {
+            if let Some((_, form, _)) = FORMS.iter().find(|(name, ..)| *name == value) {
+                let mut next = (*options).clone();
+                next.form = *form;
+                options.set(next);
+                work.set(Long::Idle);
+            }
+        }))
+    };
     html! {
         <section class="part stack">
             <h2>{ "Make the dossier" }</h2>
-            <p>{ "The before-and-after history that leaves with the boat: one file that any browser opens and any printer prints. It says that you wrote it, and that it is no survey." }</p>
+            <p>{ "The before-and-after history that leaves with the boat, in one file: as a page to read on a screen, or set on paper, to print and to keep. It says that you wrote it, and that it is no survey." }</p>
+            <div class="field">
+                <label for="dossier-form">{ "Its form" }</label>
+                <select id="dossier-form" onchange={choose}>
+                    { each(&FORMS, &|(name, form, words)| html! {
+                        <option value={*name} selected={options.form == *form}>{ *words }</option>
+                    }) }
+                </select>
+            </div>
             <div>
                 { tick("With costs", options.with_costs, |options| options.with_costs = !options.with_costs) }
                 { tick("With hours", options.with_hours, |options| options.with_hours = !options.with_hours) }
