@@ -3,7 +3,7 @@
 use std::process::Command;
 
 use anyhow::{Context as _, Result, ensure};
-use garboard_protocol::{Answer, Ask, DossierForm, DossierOptions, Shoot, Sheet};
+use garboard_protocol::{Answer, Ask, DossierForm, DossierOptions, Sheet, Shoot};
 use serde_json::json;
 
 use super::{begin, drawn, say};

@@ -209,10 +209,10 @@ impl Page<'_> {
                     }
                     self.raw("</dl>\n");
                 }
-                Block::Pair(before, after) => {
+                Block::Pair(pair) => {
                     self.raw("<div class=\"pair\">\n");
-                    self.figure(before);
-                    self.figure(after);
+                    self.figure(&pair.before);
+                    self.figure(&pair.after);
                     self.raw("</div>\n");
                 }
                 Block::Figures(figures) => {

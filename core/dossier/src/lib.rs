@@ -17,6 +17,7 @@
 //! What this crate does not do: it never sees the log's document, opens no file, judges no repair, and computes nothing of the
 //! trade. Hours, costs and standings come from [`garboard_record::tally`] and [`garboard_record::standing`].
 
+pub mod frame;
 pub mod html;
 pub mod ledger;
 pub mod outline;
@@ -24,6 +25,7 @@ pub mod outline;
 pub mod pdf;
 mod words;
 
+pub use frame::in_one_frame;
 pub use html::html;
 pub use ledger::ledgers;
 pub use outline::{Options, Outline, outline};

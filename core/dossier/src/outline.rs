@@ -93,7 +93,7 @@ pub enum Block {
     /// Names and values.
     Facts(Vec<Fact>),
     /// Two pictures from the same viewpoint, before and after.
-    Pair(Box<Figure>, Box<Figure>),
+    Pair(Box<Pair>),
     /// Pictures one after the other.
     Figures(Vec<Figure>),
     /// A table.
@@ -166,6 +166,17 @@ pub struct Figure {
     pub stage: Option<u8>,
     /// Why it cannot be shown, where it was withdrawn or is the same as another.
     pub instead: Option<String>,
+}
+
+/// Two pictures from the same viewpoint.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pair {
+    /// The earlier.
+    pub before: Figure,
+    /// The later.
+    pub after: Figure,
+    /// Spots that both show, as a photograph's `same_spots`; empty where nobody set any.
+    pub same_spots: Vec<u64>,
 }
 
 /// A table.

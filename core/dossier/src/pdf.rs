@@ -96,7 +96,7 @@ fn figures(outline: &Outline) -> Vec<&Figure> {
         for block in blocks {
             match block {
                 Block::Story(story) => within(&story.blocks, out),
-                Block::Pair(before, after) => out.extend([before.as_ref(), after.as_ref()]),
+                Block::Pair(pair) => out.extend([&pair.before, &pair.after]),
                 Block::Figures(figures) => out.extend(figures),
                 _ => {}
             }

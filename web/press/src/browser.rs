@@ -5,7 +5,9 @@ mod file;
 mod paper;
 mod parcel;
 
-use garboard_dossier::{Options, Outline, html, outline};
+use std::collections::BTreeMap;
+
+use garboard_dossier::{Options, Outline, html, in_one_frame, outline};
 use garboard_protocol::{
     DossierOptions, PressAnswer, PressAsk, Season, Shrunk, SmallBytes, Trouble, TroubleKind,
     decode, encode,
@@ -95,8 +97,8 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
             day,
             pictures,
         } => {
-            let said = said(statements, &options, &day);
             let mut found = Pictures::new(pictures, files);
+            let said = said(statements, &options, &day, &mut found);
             let page = html(&said, |digest| found.take(digest));
             return printed(page.as_bytes(), "text/html", found.n_missing, Vec::new());
         }
@@ -104,9 +106,14 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
     (answer, Vec::new())
 }
 
-/// What a dossier says.
-fn said(statements: Vec<(Id, String)>, options: &DossierOptions, day: &str) -> Outline {
-    outline(
+/// What a dossier says, with its pairs in one frame.
+fn said(
+    statements: Vec<(Id, String)>,
+    options: &DossierOptions,
+    day: &str,
+    pictures: &mut Pictures,
+) -> Outline {
+    let mut said = outline(
         &Snapshot::of(statements),
         &Options {
             hours: options.with_hours,
@@ -115,13 +122,17 @@ fn said(statements: Vec<(Id, String)>, options: &DossierOptions, day: &str) -> O
             struck: options.with_struck,
             made: Some(day.to_owned()),
         },
-    )
+    );
+    pictures.laid = in_one_frame(&mut said, |digest| pictures.kept(digest));
+    said
 }
 
 /// The pictures beside a message. They are read when the dossier comes to them, one by one.
 struct Pictures {
     digests: Vec<Digest>,
     files: Vec<Blob>,
+    /// Pairs in one frame, made for this dossier.
+    laid: BTreeMap<Digest, Vec<u8>>,
     n_missing: u32,
 }
 
@@ -130,15 +141,19 @@ impl Pictures {
         Self {
             digests,
             files,
+            laid: BTreeMap::new(),
             n_missing: 0,
         }
     }
 
+    fn kept(&self, digest: Digest) -> Option<Vec<u8>> {
+        let at = self.digests.iter().position(|one| *one == digest)?;
+        read_now(self.files.get(at)?).ok()
+    }
+
     fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
-        let at = self.digests.iter().position(|one| *one == digest);
-        let bytes = at
-            .and_then(|at| self.files.get(at))
-            .and_then(|file| read_now(file).ok());
+        let laid = self.laid.get(&digest).cloned();
+        let bytes = laid.or_else(|| self.kept(digest));
         self.n_missing += u32::from(bytes.is_none());
         bytes
     }

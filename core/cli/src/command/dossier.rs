@@ -1,10 +1,11 @@
 //! Making the before-and-after history for a buyer.
 
+use std::collections::BTreeMap;
 use std::io::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use garboard_dossier::{Options, Outline, Paper, html, ledgers, outline, pdf};
+use garboard_dossier::{Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf};
 use garboard_record::Digest;
 use serde_json::json;
 
@@ -71,18 +72,22 @@ pub enum Sheet {
 /// Pictures as they lie in the log, and how many were found and how many were not.
 struct Pictures<'a> {
     store: &'a Store,
+    /// Pairs in one frame, made for this dossier.
+    laid: BTreeMap<Digest, Vec<u8>>,
     n_found: usize,
     n_missing: usize,
 }
 
 impl Pictures<'_> {
+    /// A picture that was altered on the disk is not printed as if it were whole.
+    fn kept(&self, digest: Digest) -> Option<Vec<u8>> {
+        let bytes = self.store.photo(digest).ok();
+        bytes.filter(|bytes| Digest::of(bytes) == digest)
+    }
+
     fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
-        // A picture that was altered on the disk is not printed as if it were whole.
-        let found = self
-            .store
-            .photo(digest)
-            .ok()
-            .filter(|bytes| Digest::of(bytes) == digest);
+        let laid = self.laid.get(&digest).cloned();
+        let found = laid.or_else(|| self.kept(digest));
         if found.is_some() {
             self.n_found += 1;
         } else {
@@ -169,12 +174,15 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         return into_folder(opened.log.snapshot(), &options, c);
     }
     progress("working out what is said");
-    let said = outline(opened.log.snapshot(), &options);
+    let mut said = outline(opened.log.snapshot(), &options);
     let mut pictures = Pictures {
         store: &store,
+        laid: BTreeMap::new(),
         n_found: 0,
         n_missing: 0,
     };
+    progress("laying pairs into one frame");
+    pictures.laid = in_one_frame(&mut said, |digest| pictures.kept(digest));
     let (page, told) = if c.form == Form::Pdf {
         on_paper(&said, c, &made, &mut pictures)?
     } else {

@@ -5,7 +5,7 @@ use garboard_record::word::Range;
 use garboard_record::{Body, Entry};
 
 use super::book::Book;
-use super::{Block, Fact, Figure, Prose, Story, Table, repair};
+use super::{Block, Fact, Figure, Pair, Prose, Story, Table, repair};
 use crate::words;
 
 /// Tells a finding from found to finished.
@@ -234,7 +234,15 @@ pub(super) fn pictures<'a>(book: &mut Book<'a>, entries: &[&'a Entry]) -> Vec<Bl
             && let (Some(first), Some(second)) = (book.figure(before), book.figure(later))
         {
             in_pairs.extend([before.id, later.id]);
-            out.push(Block::Pair(Box::new(first), Box::new(second)));
+            let same_spots = match &later.body {
+                Body::Photograph(photograph) => photograph.same_spots.clone(),
+                _ => Vec::new(),
+            };
+            out.push(Block::Pair(Box::new(Pair {
+                before: first,
+                after: second,
+                same_spots,
+            })));
         }
     }
     left.retain(|entry| !in_pairs.contains(&entry.id));

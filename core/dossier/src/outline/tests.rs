@@ -62,7 +62,7 @@ impl Log {
         Snapshot::of(self.said.clone())
     }
 
-    fn outline(&self) -> Outline {
+    pub(crate) fn outline(&self) -> Outline {
         outline(&self.snapshot(), &Options::default())
     }
 }
@@ -161,8 +161,11 @@ fn lines_of(blocks: &[Block], out: &mut Vec<String>) {
                     .iter()
                     .map(|fact| format!("{}: {}", fact.name, fact.value)),
             ),
-            Block::Pair(before, after) => {
-                out.push(format!("[{}] [{}]", before.caption, after.caption));
+            Block::Pair(pair) => {
+                out.push(format!(
+                    "[{}] [{}]",
+                    pair.before.caption, pair.after.caption
+                ));
             }
             Block::Figures(figures) => {
                 out.extend(figures.iter().map(|figure| format!("[{}]", figure.caption)));
@@ -461,8 +464,8 @@ fn every_entry_has_one_place_and_every_link_leads_to_one() {
             Block::Prose(one) => prose(one),
             Block::List(items) => items.iter().for_each(prose),
             Block::Facts(facts) => links.extend(facts.iter().filter_map(|fact| fact.link)),
-            Block::Pair(before, after) => places.extend(
-                [before, after]
+            Block::Pair(pair) => places.extend(
+                [&pair.before, &pair.after]
                     .iter()
                     .filter(|figure| figure.is_anchor)
                     .map(|figure| figure.entry),
@@ -522,7 +525,7 @@ fn every_printed_total_is_the_sum_of_the_lines_above_it() {
 fn pairs_stand_side_by_side_and_every_picture_is_listed_with_its_digest() {
     let (told, snapshot) = demonstration();
     let outline = outline(snapshot, &Options::default());
-    let pairs = blocks(&outline).into_iter().filter(|block| matches!(block, Block::Pair(before, after) if before.stage == Some(1) && after.stage == Some(5)));
+    let pairs = blocks(&outline).into_iter().filter(|block| matches!(block, Block::Pair(pair) if pair.before.stage == Some(1) && pair.after.stage == Some(5)));
     assert_eq!(pairs.count(), 5);
     let listed = section_text(&outline, "pictures");
     for original in &told.originals {

@@ -51,8 +51,9 @@ fn places(outline: &Outline) -> BTreeSet<Id> {
                 Block::Prose(prose) => out.extend(prose.anchor),
                 Block::List(items) => out.extend(items.iter().filter_map(|item| item.anchor)),
                 Block::Table(table) => out.extend(table.rows.iter().filter_map(|row| row.anchor)),
-                Block::Pair(a, b) => {
-                    out.extend([a, b].iter().filter(|f| f.is_anchor).map(|f| f.entry));
+                Block::Pair(pair) => {
+                    let both = [&pair.before, &pair.after];
+                    out.extend(both.iter().filter(|f| f.is_anchor).map(|f| f.entry));
                 }
                 Block::Figures(figures) => {
                     out.extend(figures.iter().filter(|f| f.is_anchor).map(|f| f.entry));
@@ -284,8 +285,8 @@ impl Setter<'_> {
                 self.prose(prose, x, wide, 5.5, part);
             }
             Block::Facts(facts) => self.facts(facts, x, part),
-            Block::Pair(before, after) => {
-                self.figures(&[before, after], self.width, part, 10.0);
+            Block::Pair(pair) => {
+                self.figures(&[&pair.before, &pair.after], self.width, part, 10.0);
             }
             Block::Figures(figures) => {
                 let wide = if figures.len() == 1 {

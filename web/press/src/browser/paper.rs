@@ -48,9 +48,10 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         DossierForm::Paper(Sheet::Letter) => Paper::Letter,
         DossierForm::Paper(Sheet::A4) | DossierForm::Page => Paper::A4,
     };
-    let outline = said(statements, &options, &day);
+    let mut pictures = Pictures::new(pictures, files);
+    let outline = said(statements, &options, &day, &mut pictures);
     let mut found = Frugal {
-        pictures: Pictures::new(pictures, files),
+        pictures,
         n_bytes: 0,
         n_made_small: 0,
     };
