@@ -93,9 +93,14 @@ fn cell(words: &str) -> String {
 }
 
 fn csv(sheet: &Sheet) -> Vec<u8> {
-    let mut out = String::new();
     let heads = sheet.columns.iter().map(|(name, ..)| (*name).to_owned());
-    for row in std::iter::once(heads.collect::<Vec<_>>()).chain(sheet.rows.iter().cloned()) {
+    lines(std::iter::once(heads.collect::<Vec<_>>()).chain(sheet.rows.iter().cloned()))
+}
+
+/// Rows as CSV (RFC 4180).
+pub(crate) fn lines(rows: impl IntoIterator<Item = Vec<String>>) -> Vec<u8> {
+    let mut out = String::new();
+    for row in rows {
         let cells: Vec<String> = row.iter().map(|words| cell(words)).collect();
         out.push_str(&cells.join(","));
         out.push_str("\r\n");

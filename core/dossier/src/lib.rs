@@ -18,14 +18,17 @@
 //! trade. Hours, costs and standings come from [`garboard_record::tally`] and [`garboard_record::standing`].
 
 pub mod frame;
+pub mod handover;
 pub mod html;
 pub mod ledger;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+mod withheld;
 mod words;
 
 pub use frame::in_one_frame;
+pub use handover::handover;
 pub use html::html;
 pub use ledger::ledgers;
 pub use outline::{Options, Outline, outline};

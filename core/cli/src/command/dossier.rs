@@ -1,5 +1,7 @@
 //! Making the before-and-after history for a buyer.
 
+mod bag;
+
 use std::collections::BTreeMap;
 use std::io::Write as _;
 use std::path::PathBuf;
@@ -41,6 +43,9 @@ pub struct Dossier {
     /// Leaves the text of struck entries out; they are counted in any case, and the dossier says so.
     #[arg(long)]
     pub no_struck: bool,
+    /// Writes over a file that is there already; without it, nothing is ever overwritten.
+    #[arg(long)]
+    pub replace: bool,
     /// The day on which it is made, as it is to be printed, so that the same log gives the same bytes; without it, today.
     #[arg(long, value_name = "DAY")]
     pub made: Option<String>,
@@ -56,6 +61,8 @@ pub enum Form {
     Html,
     /// On paper: an archival and accessible file (PDF/A-2a, PDF/UA-1).
     Pdf,
+    /// The history with its pictures, ledgers and statements in one ZIP that any BagIt tool checks (RFC 8493).
+    Bag,
     /// The ledgers alone, in a new folder: hours, costs and materials as CSV and JSON.
     Ledgers,
 }
@@ -152,6 +159,12 @@ fn on_paper(
 /// A mistake in folder or file; the environment's when it cannot be written.
 pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     let store = Store::at(&c.dir)?;
+    if c.output.is_file() && !c.replace {
+        return Err(Failure::mistake(
+            format!("this exists already: {}", c.output.display()),
+            "choose another name, or say --replace",
+        ));
+    }
     let opened = store.open()?;
     let made = match &c.made {
         Some(day) => day.parse::<garboard_record::When>()?.to_string(),
@@ -183,6 +196,17 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     };
     progress("laying pairs into one frame");
     pictures.laid = in_one_frame(&mut said, |digest| pictures.kept(digest));
+    if c.form == Form::Bag {
+        return bag::into_bag(
+            opened.log.snapshot(),
+            &said,
+            &options,
+            &made,
+            &mut pictures,
+            c,
+            progress,
+        );
+    }
     let (page, told) = if c.form == Form::Pdf {
         on_paper(&said, c, &made, &mut pictures)?
     } else {

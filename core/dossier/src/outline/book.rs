@@ -7,7 +7,7 @@ use garboard_record::word::Stage;
 use garboard_record::{Body, Digest, Entry, Id, Index, Snapshot};
 
 use super::{Cell, Figure, Options, Prose};
-use crate::words;
+use crate::{withheld, words};
 
 /// The work in progress.
 pub(super) struct Book<'a> {
@@ -201,13 +201,7 @@ impl<'a> Book<'a> {
 
     /// What an entry is called, unless it is of a kind that the seller has left out.
     pub(super) fn title(&self, entry: &Entry) -> String {
-        let is_left_out = match entry.body {
-            Body::Cost(_) => !self.options.costs,
-            Body::Stint(_) => !self.options.hours,
-            Body::Position(_) => !self.options.positions,
-            _ => false,
-        };
-        if is_left_out || (entry.is_struck() && !self.options.struck) {
+        if withheld::entry(self.options, entry) {
             return "left out".to_owned();
         }
         entry.title()
@@ -215,15 +209,7 @@ impl<'a> Book<'a> {
 
     /// Whether a field says what the seller has left out.
     pub(super) fn is_left_out(&self, field: &str) -> bool {
-        let is_money = matches!(
-            field,
-            "amount" | "price" | "unit_price" | "cost_estimate" | "tax"
-        );
-        let is_hours = matches!(field, "hours" | "start" | "end" | "hours_estimate");
-        let is_position = matches!(field, "latitude" | "longitude" | "altitude");
-        (is_money && !self.options.costs)
-            || (is_hours && !self.options.hours)
-            || (is_position && !self.options.positions)
+        withheld::field(self.options, field)
     }
 
     /// The disputes about an entry in words.

@@ -5,7 +5,7 @@ use garboard_record::{Body, Entry};
 
 use super::book::Book;
 use super::{Block, Fact, Prose};
-use crate::words;
+use crate::{withheld, words};
 
 /// A reckoning, if it is one and has no place yet: its result with its source, its limits and its cautions.
 pub(super) fn told(book: &mut Book<'_>, entry: &Entry, blocks: &mut Vec<Block>) {
@@ -17,6 +17,14 @@ pub(super) fn told(book: &mut Book<'_>, entry: &Entry, blocks: &mut Vec<Block>) 
     }
     let anchor = book.anchor(entry.id);
     let aside = Some(book.aside(entry));
+    if withheld::body(book.options, &entry.body) {
+        let text = "The seller has left this one out.";
+        return blocks.push(Block::Prose(Prose {
+            anchor,
+            aside,
+            ..Prose::labelled("Reckoned, an estimate", text)
+        }));
+    }
     let method = kept.method.as_deref().unwrap_or_default();
     let inputs = kept.inputs.clone().unwrap_or_default();
     let known = find(method).map(|of| (of, of.run(&inputs)));

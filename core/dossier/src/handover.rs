@@ -1,0 +1,307 @@
+//! What lies in a bag beside the dossier itself: the statements, the list of pictures, and how to check it all.
+
+use garboard_record::word::Size;
+use garboard_record::{Body, Digest, Id, Index, Snapshot};
+use serde_json::{Value, json};
+
+use crate::{Options, ledger, withheld};
+
+/// The version of the form of what is handed over.
+const FORM: u64 = 1;
+
+/// What is handed over with a dossier.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Handover {
+    /// Each statement of the log in a line of JSON: its text where nothing in it was left out, its digest in any case.
+    pub statements: Vec<u8>,
+    /// How many statements are there by their digests only.
+    pub n_withheld: usize,
+    /// Whether the log's own chunks may go along: only when nothing is left out of any statement.
+    pub has_chunks: bool,
+    /// The photographs and sound notes whose bytes go along.
+    pub originals: Vec<Original>,
+}
+
+/// A photograph or a sound note whose bytes go along.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Original {
+    /// Its entry.
+    pub entry: Id,
+    /// The SHA-256 of the original, as the entry names it.
+    pub digest: Digest,
+    /// Where the original goes within the bag.
+    pub path: String,
+    /// The rendition that goes along with it, and where; sound has none.
+    pub view: Option<(Digest, String)>,
+    kind: &'static str,
+    stage: String,
+    shows: String,
+    happened: String,
+}
+
+/// What became of an original.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fate {
+    /// It is in the bag.
+    Here,
+    /// The device that made the bag had it not, or had other bytes.
+    Missing,
+    /// It holds a position, which the seller has left out; the view has none.
+    HoldsPosition,
+}
+
+/// Says what is handed over.
+#[must_use]
+pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
+    let mut statements = Vec::new();
+    let mut n_withheld = 0;
+    let mut one = |id: Id, text: &str, is_withheld: bool| {
+        n_withheld += usize::from(is_withheld);
+        statements.extend(line(id, text, is_withheld).into_bytes());
+        statements.push(b'\n');
+    };
+    let leaves_out = !(options.costs && options.hours && options.positions && options.struck);
+    let mut own = std::collections::BTreeSet::new();
+    for (id, statement) in snapshot.statements() {
+        own.insert((id, statement.text.to_string()));
+        let is_withheld = withheld::statement(snapshot, options, id, statement);
+        one(id, &statement.text, is_withheld);
+    }
+    // What cannot be read, or came in two texts, may say anything.
+    for (id, text) in snapshot.texts() {
+        if !own.contains(&(id, text.to_string())) {
+            one(id, &text, leaves_out);
+        }
+    }
+    let index = Index::of(snapshot);
+    let mut originals: Vec<Original> = Vec::new();
+    for entry in snapshot.entries() {
+        let (digest, media_type, kind, stage, shows) = match &entry.body {
+            Body::Photograph(one) => (
+                one.digest,
+                &one.media_type,
+                "photograph",
+                one.stage.as_ref().map(|stage| stage.shown().to_owned()),
+                one.shows.clone(),
+            ),
+            Body::SoundNote(one) => (
+                one.digest,
+                &one.media_type,
+                "sound note",
+                None,
+                one.words.clone(),
+            ),
+            _ => continue,
+        };
+        let Some(digest) = digest else { continue };
+        if withheld::entry(options, entry)
+            || snapshot.is_withdrawn(digest)
+            || originals.iter().any(|other| other.digest == digest)
+        {
+            continue;
+        }
+        let folder = if kind == "photograph" {
+            "photographs"
+        } else {
+            "sounds"
+        };
+        let view = [Size::View, Size::Thumbnail]
+            .iter()
+            .find_map(|size| index.rendition(snapshot, entry.id, size)?.digest)
+            .map(|view| (view, format!("{folder}/views/{digest}.jpg")));
+        originals.push(Original {
+            entry: entry.id,
+            digest,
+            path: format!(
+                "{folder}/originals/{digest}{}",
+                ending(media_type.as_deref())
+            ),
+            view,
+            kind,
+            stage: stage.unwrap_or_default(),
+            shows: shows.unwrap_or_default(),
+            happened: entry
+                .statement
+                .happened
+                .as_ref()
+                .map_or_else(String::new, ToString::to_string),
+        });
+    }
+    Handover {
+        statements,
+        n_withheld,
+        has_chunks: n_withheld == 0,
+        originals,
+    }
+}
+
+/// A statement's line. What stands under `statement` is its text to the last byte, so that its digest can be taken.
+fn line(id: Id, text: &str, is_withheld: bool) -> String {
+    let digest = Digest::of(text.as_bytes());
+    if is_withheld {
+        return json!({ "id": id, "left_out": true, "sha256": digest }).to_string();
+    }
+    if garboard_record::canonical::is_canonical(text) {
+        return format!("{{\"id\":\"{id}\",\"sha256\":\"{digest}\",\"statement\":{text}}}");
+    }
+    json!({ "id": id, "sha256": digest, "text": text }).to_string()
+}
+
+/// The JSON Schema (draft 2020-12) of a line.
+#[must_use]
+pub fn schema() -> Value {
+    json!({
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "A statement of a boat's log, form 1",
+        "description": "Each line is one object. The SHA-256 is of the text of the statement in UTF-8: of what stands under statement, byte for byte, or of the string under text where a statement is no canonical JSON (RFC 8785). Of what was left out there is the digest only.",
+        "type": "object",
+        "required": ["id", "sha256"],
+        "properties": {
+            "id": { "type": "string", "format": "uuid" },
+            "sha256": { "type": "string", "pattern": "^[0-9a-f]{64}$" },
+            "statement": { "type": "object" },
+            "text": { "type": "string" },
+            "left_out": { "const": true }
+        },
+        "oneOf": [
+            { "required": ["statement"] },
+            { "required": ["text"] },
+            { "required": ["left_out"] }
+        ],
+        "additionalProperties": false
+    })
+}
+
+fn ending(media_type: Option<&str>) -> &'static str {
+    match media_type.unwrap_or_default() {
+        "image/jpeg" => ".jpg",
+        "image/png" => ".png",
+        "image/webp" => ".webp",
+        "image/heic" | "image/heif" => ".heic",
+        "image/avif" => ".avif",
+        "image/gif" => ".gif",
+        "image/tiff" => ".tif",
+        "audio/webm" => ".webm",
+        "audio/mp4" => ".m4a",
+        "audio/ogg" => ".ogg",
+        "audio/mpeg" => ".mp3",
+        "audio/wav" | "audio/x-wav" => ".wav",
+        _ => "",
+    }
+}
+
+/// The list of pictures and sounds as CSV (RFC 4180), with what became of each original and of its view.
+#[must_use]
+pub fn list<'a>(originals: impl IntoIterator<Item = (&'a Original, Fate, bool)>) -> Vec<u8> {
+    let mut rows = vec![
+        [
+            "entry", "sha256", "kind", "stage", "shows", "happened", "original", "view",
+        ]
+        .map(str::to_owned)
+        .to_vec(),
+    ];
+    for (one, fate, has_view) in originals {
+        let view = one.view.as_ref().filter(|_| has_view);
+        rows.push(vec![
+            one.entry.to_string(),
+            one.digest.to_string(),
+            one.kind.to_owned(),
+            one.stage.clone(),
+            one.shows.clone(),
+            one.happened.clone(),
+            match fate {
+                Fate::Here => one.path.clone(),
+                Fate::Missing => "not on the device that made this bag".to_owned(),
+                Fate::HoldsPosition => "left out: it holds a position".to_owned(),
+            },
+            view.map(|(_, path)| path.clone()).unwrap_or_default(),
+        ]);
+    }
+    ledger::lines(rows)
+}
+
+/// What `bag-info.txt` says (RFC 8493, section 2.2.2), in order.
+#[must_use]
+pub fn info(
+    snapshot: &Snapshot,
+    options: &Options,
+    day: &str,
+    agent: &str,
+) -> Vec<(&'static str, String)> {
+    let boat = snapshot.boat_name();
+    let mut out = vec![
+        (
+            "External-Description",
+            format!(
+                "Documented history of the boat {boat}, written by its seller; it is no survey."
+            ),
+        ),
+        ("Bagging-Date", day.to_owned()),
+        ("Bag-Software-Agent", agent.to_owned()),
+    ];
+    if let Some(log) = snapshot.log_id() {
+        out.push(("Internal-Sender-Identifier", log.to_string()));
+    }
+    let number = snapshot.entries().find_map(|entry| match &entry.body {
+        Body::Boat(boat) => boat.hull_number.clone(),
+        _ => None,
+    });
+    if let Some(number) = number {
+        out.push(("External-Identifier", number));
+    }
+    out.push(("Garboard-Form", FORM.to_string()));
+    out.push(("Left-Out", left_out(options)));
+    out
+}
+
+fn left_out(options: &Options) -> String {
+    let parts: Vec<&str> = [
+        (options.hours, "hours"),
+        (options.costs, "costs"),
+        (options.positions, "positions of photographs"),
+        (options.struck, "struck entries"),
+    ]
+    .into_iter()
+    .filter_map(|(is_in, what)| (!is_in).then_some(what))
+    .collect();
+    if parts.is_empty() {
+        "nothing".to_owned()
+    } else {
+        parts.join(", ")
+    }
+}
+
+/// How to read and to check a bag, in words.
+#[must_use]
+pub fn read_me(snapshot: &Snapshot, options: &Options, n_withheld: usize) -> String {
+    let boat = snapshot.boat_name();
+    let withheld = if n_withheld == 0 {
+        String::new()
+    } else {
+        format!(
+            "\nLeft out by the seller: {}. Of the {n_withheld} statements concerned there is the digest only,\n\
+             and the log's own chunks are not here, since they hold all statements.\n",
+            left_out(options)
+        )
+    };
+    format!(
+        "The documented history of the boat {boat}\n\n\
+         It was written by the seller. It is no survey: have the boat surveyed by somebody who is independent.\n\n\
+         history.html                the history, for any browser\n\
+         history.pdf                 the same, on paper\n\
+         ledgers/                    hours, costs and materials as CSV and JSON, with their description\n\
+         photographs/, sounds/       originals, each named by its SHA-256, and views of them\n\
+         photographs.csv             the list of them: what each shows, and what is not here and why\n\
+         log/statements.jsonl        every statement of the log, a line each, with its SHA-256\n\
+         log/statements.schema.json  the form of such a line (JSON Schema)\n\
+         log/chunks/                 the log's own files, where nothing was left out\n\
+         {withheld}\n\
+         To check that nothing was altered since the bag was made, use any BagIt tool (RFC 8493), or, in the folder\n\
+         above this one:\n\n    sha256sum -c manifest-sha256.txt\n\n\
+         or garboard check with the bag as it came. What this shows: that the files are those that were bagged. What it\n\
+         does not show: who made the bag, and whether what was written is true. Nothing in it is signed.\n"
+    )
+}
+
+#[cfg(test)]
+mod tests;
