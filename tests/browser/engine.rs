@@ -24,6 +24,13 @@ pub(crate) enum Engine {
     WebKit,
 }
 
+/// What the system's setting says of light and dark; the product calls its two lights deck and bilge.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Light {
+    Deck,
+    Bilge,
+}
+
 /// A browser with one profile on disk.
 pub(crate) struct Browser {
     /// The session.
@@ -120,6 +127,11 @@ async fn asking_for_reports(mut response: Response) -> Response {
 impl Engine {
     /// Starts a browser at a phone's size on a profile, new or used before.
     pub(crate) async fn start(self, profile: &Path) -> Result<Browser> {
+        self.start_in(Light::Deck, profile).await
+    }
+
+    /// Starts a browser on a system that is set to a light.
+    pub(crate) async fn start_in(self, light: Light, profile: &Path) -> Result<Browser> {
         let port = free_port()?;
         let (mut command, package) = self.driver(port)?;
         let mut screen = None;
@@ -140,7 +152,7 @@ impl Engine {
                 return Err(error);
             }
         };
-        match self.session(port, profile).await {
+        match self.session(port, light, profile).await {
             Ok(client) => Ok(Browser {
                 client,
                 driver,
@@ -184,7 +196,8 @@ impl Engine {
     }
 
     /// What the driver is asked for.
-    fn capabilities(self, profile: &Path) -> Value {
+    fn capabilities(self, light: Light, profile: &Path) -> Value {
+        let is_dark = matches!(light, Light::Bilge);
         let profile = profile.display();
         match self {
             Self::Chromium => json!({
@@ -201,6 +214,7 @@ impl Engine {
                     // A camera and a microphone that the browser makes up, allowed without asking.
                     "--use-fake-device-for-media-stream",
                     "--use-fake-ui-for-media-stream",
+                    format!("--blink-settings=preferredColorScheme={}", u8::from(!is_dark)),
                     format!("--user-data-dir={profile}"),
                     // Every request of every page, worker and service worker, and who asked for it.
                     format!("--log-net-log={profile}/requests.json"),
@@ -211,19 +225,21 @@ impl Engine {
                 "moz:firefoxOptions": {
                     "binary": "/usr/bin/firefox-esr",
                     "args": ["-headless", "-profile", profile.to_string()],
+                    // 0 is dark, 1 is light.
+                    "prefs": { "layout.css.prefers-color-scheme.content-override": u8::from(!is_dark) },
                 },
             }),
             Self::WebKit => json!({
                 "webkitgtk:browserOptions": {
                     "binary": concat!(env!("CARGO_MANIFEST_DIR"), "/browser/host.py"),
-                    "args": [format!("--profile={profile}")],
+                    "args": [format!("--profile={profile}"), if is_dark { "--dark" } else { "--light" }],
                 },
             }),
         }
     }
 
-    async fn session(self, port: u16, profile: &Path) -> Result<Client> {
-        let capabilities = self.capabilities(profile);
+    async fn session(self, port: u16, light: Light, profile: &Path) -> Result<Client> {
+        let capabilities = self.capabilities(light, profile);
         let capabilities = capabilities.as_object().cloned().unwrap_or_default();
         for _ in 0..100 {
             tokio::time::sleep(Duration::from_millis(100)).await;

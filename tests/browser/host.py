@@ -9,6 +9,8 @@ gi.require_version("Gtk", "3.0")
 gi.require_version("WebKit2", "4.1")
 from gi.repository import Gtk, WebKit2  # noqa: E402
 
+# What the system's setting says of light and dark.
+Gtk.Settings.get_default().set_property("gtk-application-prefer-dark-theme", sys.argv[2] == "--dark")
 profile = sys.argv[1].removeprefix("--profile=")
 context = WebKit2.WebContext(
     website_data_manager=WebKit2.WebsiteDataManager(
@@ -32,6 +34,7 @@ def window(_session):
     frame = Gtk.Window()
     frame.set_default_size(390, 844)
     frame.add(view)
+    view.connect("close", lambda _view: frame.destroy())
     frame.show_all()
     return view
 

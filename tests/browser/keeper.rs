@@ -14,6 +14,7 @@ const START: &str = r"
     window.told = []; window.came = []; window.given = [];
     window.worker = new Worker('/keeper/boot.js', { type: 'module' });
     worker.onmessage = ({ data }) => { if (data.files?.length) window.came = data.files; told.push(hex(data.bytes)); };
+    addEventListener('pagehide', () => worker.terminate());
     worker.onerror = (event) => told.push('fault ' + event.message);
 ";
 
@@ -55,6 +56,20 @@ impl<'a> Keeper<'a> {
         };
         let hello = keeper.ask(Ask::Hello { build }).await?;
         Ok((keeper, hello))
+    }
+
+    /// Starts a keeper in a tab of its own and closes the one before: WebKit puts a page aside that was left, and its
+    /// worker holds on to the right to write.
+    pub(crate) async fn start_alone(browser: &'a Browser, address: &str) -> Result<Self> {
+        let new = browser.client.new_window(true).await?.handle;
+        browser.client.close_window().await?;
+        browser.client.switch_to_window(new).await?;
+        let (mut keeper, hello) = Self::start(browser, address).await?;
+        if matches!(hello, Answer::Hello(hello) if !hello.is_writer) {
+            let may_write = |report: &Report| matches!(report, Report::Writer { is_writer: true });
+            keeper.until(1, may_write).await?;
+        }
+        Ok(keeper)
     }
 
     /// Asks, and gives the answer when all went well.

@@ -83,7 +83,7 @@ pub(crate) fn Shell<R: Rooms>(props: &PageProps) -> Html {
     html! {
         <div {class} ondragover={event::dragged()} ondrop={event::dropped(to_gallery(desk))}>
             if state.section != Section::Share || is_sheet || state.is_wide { { working_at_strip(&WorkingAtStripProps { working_at: state.working_at().cloned().unwrap_or_default(), stage: state.stage.clone(), can_change: state.can_write() && state.route != Route::Change, onchange: going(desk, Route::Change), is_stale: desk.is_stale(), onstay: desk_stays(desk) }) } }
-            <div class="brand">{ brand(desk) }</div>
+            <section class="brand" aria-label="This log">{ brand(desk) }</section>
             <main class="pages">
             <div class="main" tabindex="-1" ref={main_node}>
                 if !has_detail || state.is_wide { { bars(desk, onaway.clone(), onopen.clone()) } }
