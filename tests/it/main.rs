@@ -1,6 +1,8 @@
 //! Tests that cross crates; read the walkthrough first.
 
 #[cfg(test)]
+mod bag;
+#[cfg(test)]
 mod calendar;
 #[cfg(test)]
 mod contract;

@@ -12,8 +12,10 @@ pub enum Error {
         #[source]
         source: Box<zip::result::ZipError>,
     },
-    /// When somebody unpacked the parcel and packed it anew, compressed; send the file as it was made.
-    #[error("this ZIP was packed anew and compressed; a parcel is stored as it was made")]
+    /// When somebody unpacked a parcel or a bag and packed it anew, compressed; take the file as it was made.
+    #[error(
+        "this ZIP was packed anew and compressed; parcels and bags are stored as they were made"
+    )]
     Compressed,
     /// When the ZIP has no manifest of ours; choose another file.
     #[error("this ZIP is no parcel: it has no {missing}")]

@@ -48,11 +48,20 @@ fn folder_of<R: Read + Seek>(zip: &zip::ZipArchive<R>) -> Option<String> {
 ///
 /// - [`Error::NotZip`] when the file is no ZIP or was cut short
 /// - [`Error::NotParcel`] when there is no `bagit.txt` in it
+/// - [`Error::Compressed`] when somebody packed it anew
 pub fn check<R: Read + Seek>(from: R, mut progress: impl FnMut(u64)) -> Result<Checked, Error> {
     let mut zip = zip::ZipArchive::new(from).map_err(not_zip)?;
     let folder = folder_of(&zip).ok_or(Error::NotParcel {
         missing: "bagit.txt",
     })?;
+    for at in 0..zip.len() {
+        let is_stored = zip
+            .by_index_raw(at)
+            .is_ok_and(|part| part.compression() == zip::CompressionMethod::Stored);
+        if !is_stored {
+            return Err(Error::Compressed);
+        }
+    }
     let mut checked = Checked {
         name: folder.trim_end_matches('/').to_owned(),
         ..Checked::default()
