@@ -1,9 +1,12 @@
-//! The dossier on paper is made in each engine, offline module and all, and other readers open it.
+//! The dossier on paper and the bag are made in each engine, and other readers open them.
 
+use std::io::Cursor;
 use std::process::Command;
 
 use anyhow::{Context as _, Result, ensure};
-use garboard_protocol::{Answer, Ask, DossierForm, DossierOptions, Sheet, Shoot};
+use garboard_protocol::{
+    Answer, Ask, Checked, DossierForm, DossierOptions, KeepSound, Sheet, Shoot,
+};
 use serde_json::json;
 
 use super::{begin, drawn, say};
@@ -52,6 +55,119 @@ async fn set_on_paper(engine: Engine) -> Result<()> {
     ensure!(text.contains("no survey"), "{text}");
     let about = told_by("pdfinfo", &[file])?;
     ensure!(about.contains("612 x 792"), "{about}");
+    browser.close().await
+}
+
+/// What a check of a file says: whether it is intact, how many statements and files are, and what is to be known.
+async fn checked(keeper: &mut Keeper<'_>) -> Result<Checked> {
+    match keeper.ask(Ask::Check).await? {
+        Answer::Checked(checked) => Ok(checked),
+        other => anyhow::bail!("not checked: {other:?}"),
+    }
+}
+
+async fn packed_in_a_bag(engine: Engine) -> Result<()> {
+    let room = tempfile::tempdir()?;
+    let address = served().await?;
+    let browser = engine.start(room.path()).await?;
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    keeper.ask(begin("Merganser", "Ada")).await?;
+    let words = "The core is wet from the stanchion aft";
+    keeper.ask(say("note", &json!({ "words": words }))).await?;
+    let picture = drawn(640, 480, 7);
+    keeper.give("a.jpg", &picture).await?;
+    keeper.ask(Ask::Shoot(Shoot::default())).await?;
+    let bag = |with_costs| {
+        Ask::MakeDossier(DossierOptions {
+            form: DossierForm::Bag(Sheet::A4),
+            with_costs,
+            ..DossierOptions::default()
+        })
+    };
+    let Answer::Dossier(made) = keeper.ask(bag(true)).await? else {
+        anyhow::bail!("no bag");
+    };
+    ensure!(made.media_type == "application/zip" && made.name.ends_with(".zip"));
+    let bytes = keeper.files().await?.remove(0);
+    // The same reader as the command line's finds all of it whole, and so does unzip.
+    let found = garboard_parcel::bag::check(Cursor::new(&bytes), |_| {})?;
+    ensure!(
+        found.faults.is_empty() && found.remarks.is_empty(),
+        "{found:?}"
+    );
+    let file = room.path().join("bag.zip");
+    std::fs::write(&file, &bytes)?;
+    let listed = told_by("unzip", &["-l", file.to_str().context("a path in words")?])?;
+    for part in [
+        "history.html",
+        "history.pdf",
+        "ledgers.json",
+        "statements.jsonl",
+        "log/chunks/",
+    ] {
+        ensure!(listed.contains(part), "{part}: {listed}");
+    }
+    ensure!(bytes.windows(picture.len()).any(|at| at == picture));
+    // The screen's own check says the same, and names what is altered.
+    keeper.give("bag.zip", &bytes).await?;
+    let whole = checked(&mut keeper).await?;
+    ensure!(whole.is_intact && whole.n_statements >= 4, "{whole:?}");
+    ensure!(whole.remarks.iter().any(|remark| remark.contains("signed")));
+    let at = bytes
+        .windows(words.len())
+        .position(|at| at == words.as_bytes());
+    let mut altered = bytes.clone();
+    altered[at.context("the words are there")?] = b't';
+    keeper.give("bag.zip", &altered).await?;
+    let found = checked(&mut keeper).await?;
+    ensure!(!found.is_intact && !found.faults.is_empty(), "{found:?}");
+    browser.close().await
+}
+
+#[tokio::test]
+async fn a_bag_is_packed_and_checked_in_chromium() -> Result<()> {
+    packed_in_a_bag(Engine::Chromium).await
+}
+
+#[tokio::test]
+async fn a_bag_is_packed_and_checked_in_firefox() -> Result<()> {
+    packed_in_a_bag(Engine::Firefox).await
+}
+
+#[tokio::test]
+async fn a_bag_is_packed_and_checked_in_webkit() -> Result<()> {
+    packed_in_a_bag(Engine::WebKit).await
+}
+
+/// What is larger than the part of a file that stays in memory is written over where it was handed to the browser.
+#[tokio::test]
+async fn a_bag_with_a_sound_of_160_megabytes_is_whole() -> Result<()> {
+    let room = tempfile::tempdir()?;
+    let address = served().await?;
+    let browser = Engine::Chromium.start(room.path()).await?;
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    keeper.ask(begin("Merganser", "Ada")).await?;
+    let long = "const head = new TextEncoder().encode('RIFF\\x24\\0\\0\\0WAVEfmt '); \
+        const body = new Uint8Array(160e6).fill(7); given.push(new File([head, body], 'long.wav', { type: 'audio/wav' }));";
+    browser.client.execute(long, vec![]).await?;
+    let said = KeepSound {
+        secs: "600".to_owned(),
+        words: "All of it.".to_owned(),
+        happened: None,
+    };
+    keeper.ask(Ask::KeepSound(said)).await?;
+    let options = DossierOptions {
+        form: DossierForm::Bag(Sheet::A4),
+        ..DossierOptions::default()
+    };
+    keeper.ask(Ask::MakeDossier(options)).await?;
+    let size = browser
+        .client
+        .execute("window.given = [came[0]]; return came[0].size", vec![])
+        .await?;
+    ensure!(size.as_f64().is_some_and(|size| size > 160e6), "{size}");
+    let found = checked(&mut keeper).await?;
+    ensure!(found.is_intact, "{found:?}");
     browser.close().await
 }
 

@@ -1,5 +1,7 @@
 //! What lies in a bag beside the dossier itself: the statements, the list of pictures, and how to check it all.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use garboard_record::word::Size;
 use garboard_record::{Body, Digest, Id, Index, Snapshot};
 use serde_json::{Value, json};
@@ -10,7 +12,7 @@ use crate::{Options, ledger, withheld};
 const FORM: u64 = 1;
 
 /// What is handed over with a dossier.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Handover {
     /// Each statement of the log in a line of JSON: its text where nothing in it was left out, its digest in any case.
     pub statements: Vec<u8>,
@@ -50,6 +52,122 @@ pub enum Fate {
     HoldsPosition,
 }
 
+/// What became of the originals, counted.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Fates {
+    /// So many are in the bag.
+    pub n_here: usize,
+    /// So many the device had not, or had other bytes.
+    pub n_missing: usize,
+    /// So many hold a position and stayed behind.
+    pub n_with_position: usize,
+}
+
+/// Puts all that is handed over beside the dossier itself into a bag, picture by picture.
+///
+/// `chunks` are the log's own; they are left where they are when they hold what was left out. `kept` hands out bytes by
+/// their digest, `put` takes a file, `progress` hears how many originals are done.
+///
+/// # Errors
+///
+/// - those of `put`
+pub fn fill<E>(
+    snapshot: &Snapshot,
+    options: &Options,
+    chunks: &[(Digest, Vec<u8>)],
+    kept: impl Fn(Digest) -> Option<Vec<u8>>,
+    mut put: impl FnMut(&str, &[u8]) -> Result<(), E>,
+    mut progress: impl FnMut(usize, usize),
+) -> Result<(Handover, Fates), E> {
+    let handed = handover(snapshot, options);
+    let read_me = read_me(snapshot, options, handed.n_withheld);
+    put("read-me.txt", read_me.as_bytes())?;
+    for one in ledger::ledgers(snapshot, options) {
+        put(&format!("ledgers/{}", one.name), &one.bytes)?;
+    }
+    put("log/statements.jsonl", &handed.statements)?;
+    put("log/statements.schema.json", &ledger::pretty(&schema()))?;
+    if handed.has_chunks {
+        for (name, bytes) in chunks {
+            put(&format!("log/chunks/{name}"), bytes)?;
+        }
+    }
+    let mut fates = Fates::default();
+    let mut listed: Vec<(&Original, Fate, bool)> = Vec::new();
+    let mut views = BTreeSet::new();
+    for (number, one) in (1_usize..).zip(&handed.originals) {
+        progress(number, handed.originals.len());
+        let fate = match kept(one.digest) {
+            None => Fate::Missing,
+            Some(bytes) if !options.positions && garboard_photo::may_hold_position(&bytes) => {
+                Fate::HoldsPosition
+            }
+            Some(bytes) => {
+                put(&one.path, &bytes)?;
+                Fate::Here
+            }
+        };
+        match fate {
+            Fate::Here => fates.n_here += 1,
+            Fate::Missing => fates.n_missing += 1,
+            Fate::HoldsPosition => fates.n_with_position += 1,
+        }
+        let mut has_view = false;
+        if let Some((digest, path)) = &one.view
+            && let Some(bytes) = kept(*digest)
+        {
+            has_view = true;
+            if views.insert(path) {
+                put(path, &bytes)?;
+            }
+        }
+        listed.push((one, fate, has_view));
+    }
+    put("photographs.csv", &list(listed))?;
+    Ok((handed, fates))
+}
+
+/// What a person is told of a bag that was made, a sentence each.
+#[must_use]
+pub fn remarks(handed: &Handover, fates: &Fates) -> Vec<String> {
+    let mut out = vec![format!(
+        "Originals of photographs and sounds in it: {}.",
+        fates.n_here
+    )];
+    if fates.n_with_position > 0 {
+        out.push(format!(
+            "{} originals hold a position and stay behind; their views, which hold none, are there.",
+            fates.n_with_position
+        ));
+    }
+    if fates.n_missing > 0 {
+        out.push(format!(
+            "{} originals are not on this device or were altered; photographs.csv in it says which.",
+            fates.n_missing
+        ));
+    }
+    if handed.n_withheld > 0 {
+        out.push(format!(
+            "{} statements are there by their digests only, as you left out what they say; so the log's own chunks are not in it.",
+            handed.n_withheld
+        ));
+    }
+    out
+}
+
+/// The name of a bag's folder: the boat and the day.
+#[must_use]
+pub fn folder_name(snapshot: &Snapshot, day: &str) -> String {
+    let name: String = snapshot
+        .boat_name()
+        .chars()
+        .map(|c| if c.is_alphanumeric() { c } else { '-' })
+        .collect();
+    let name = name.trim_matches('-').to_lowercase();
+    let name = if name.is_empty() { "boat" } else { &name };
+    format!("{name}-history-{day}")
+}
+
 /// Says what is handed over.
 #[must_use]
 pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
@@ -61,7 +179,7 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
         statements.push(b'\n');
     };
     let leaves_out = !(options.costs && options.hours && options.positions && options.struck);
-    let mut own = std::collections::BTreeSet::new();
+    let mut own = BTreeSet::new();
     for (id, statement) in snapshot.statements() {
         own.insert((id, statement.text.to_string()));
         let is_withheld = withheld::statement(snapshot, options, id, statement);
@@ -145,6 +263,98 @@ fn line(id: Id, text: &str, is_withheld: bool) -> String {
         return format!("{{\"id\":\"{id}\",\"sha256\":\"{digest}\",\"statement\":{text}}}");
     }
     json!({ "id": id, "sha256": digest, "text": text }).to_string()
+}
+
+/// What the statements of a bag say of it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Said {
+    /// The boat's name, as the log began with it.
+    pub boat: String,
+    /// How many statements agree with their digests.
+    pub n_intact: usize,
+    /// How many are there by their digests only.
+    pub n_left_out: usize,
+    /// What is altered, a sentence each.
+    pub faults: Vec<String>,
+    /// What each picture shows, by the digest of its original.
+    shows: BTreeMap<String, String>,
+}
+
+#[derive(serde::Deserialize)]
+struct Line<'a> {
+    id: String,
+    sha256: String,
+    #[serde(borrow)]
+    statement: Option<&'a serde_json::value::RawValue>,
+    text: Option<String>,
+}
+
+/// Reads `log/statements.jsonl` of a bag, every statement against its digest.
+#[must_use]
+pub fn read(lines: &str) -> Said {
+    let mut out = Said::default();
+    for (number, text) in (1_usize..).zip(lines.lines()) {
+        let Ok(line) = serde_json::from_str::<Line<'_>>(text) else {
+            out.faults.push(format!(
+                "line {number} of log/statements.jsonl cannot be read"
+            ));
+            continue;
+        };
+        let statement = line.statement.map(|statement| statement.get().to_owned());
+        let Some(text) = statement.or(line.text) else {
+            out.n_left_out += 1;
+            continue;
+        };
+        if Digest::of(text.as_bytes()).to_string() != line.sha256 {
+            out.faults
+                .push(format!("the statement {} was altered", line.id));
+            continue;
+        }
+        out.n_intact += 1;
+        let said: Value = serde_json::from_str(&text).unwrap_or_default();
+        let word = |at: &str| said.pointer(at).and_then(Value::as_str);
+        if let (Some("boat"), Some(name)) = (word("/kind"), word("/fields/name")) {
+            name.clone_into(&mut out.boat);
+        }
+        if let (Some(digest), Some(shows)) = (word("/fields/digest"), word("/fields/shows")) {
+            out.shows.insert(digest.to_owned(), shows.to_owned());
+        }
+    }
+    out
+}
+
+impl Said {
+    /// Puts faults found in files before those of the statements, and says of each picture what it shows.
+    #[must_use]
+    pub fn faults(&self, of_files: Vec<String>) -> Vec<String> {
+        let mut out = of_files;
+        for fault in &mut out {
+            // A picture's name is its digest.
+            let shows = self
+                .shows
+                .iter()
+                .find(|(digest, _)| fault.contains(*digest));
+            if let Some((_, shows)) = shows {
+                fault.push_str(&format!(" (it shows: {shows})"));
+            }
+        }
+        out.extend(self.faults.clone());
+        out
+    }
+
+    /// What is no fault and must be known, a sentence each.
+    #[must_use]
+    pub fn remarks(&self) -> Vec<String> {
+        let mut out = Vec::new();
+        if self.n_left_out > 0 {
+            out.push(format!(
+                "{} statements are there by their digests only: the seller left out what they say",
+                self.n_left_out
+            ));
+        }
+        out.push("nothing in it is signed: who made the bag cannot be known from it".to_owned());
+        out
+    }
 }
 
 /// The JSON Schema (draft 2020-12) of a line.

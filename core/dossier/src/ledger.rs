@@ -385,7 +385,7 @@ fn schema() -> Value {
     })
 }
 
-fn pretty(value: &Value) -> Vec<u8> {
+pub(crate) fn pretty(value: &Value) -> Vec<u8> {
     format!("{value:#}\n").into_bytes()
 }
 

@@ -12,7 +12,7 @@ use garboard_protocol::{
     DossierOptions, PressAnswer, PressAsk, Season, Shrunk, SmallBytes, Trouble, TroubleKind,
     decode, encode,
 };
-use garboard_record::{Digest, Id, Snapshot};
+use garboard_record::{Digest, Snapshot};
 use js_sys::{Array, Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
@@ -96,33 +96,33 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
             options,
             day,
             pictures,
+            chunks: _,
         } => {
             let mut found = Pictures::new(pictures, files);
-            let said = said(statements, &options, &day, &mut found);
+            let snapshot = Snapshot::of(statements);
+            let said = said(&snapshot, &chosen(&options, &day), &mut found);
             let page = html(&said, |digest| found.take(digest));
-            return printed(page.as_bytes(), "text/html", found.n_missing, Vec::new());
+            let file = file::blob(page.as_bytes(), "text/html");
+            return printed(file, found.n_missing, Vec::new());
         }
     };
     (answer, Vec::new())
 }
 
+/// What goes in, in the dossier's own terms.
+fn chosen(options: &DossierOptions, day: &str) -> Options {
+    Options {
+        hours: options.with_hours,
+        costs: options.with_costs,
+        positions: options.with_positions,
+        struck: options.with_struck,
+        made: Some(day.to_owned()),
+    }
+}
+
 /// What a dossier says, with its pairs in one frame.
-fn said(
-    statements: Vec<(Id, String)>,
-    options: &DossierOptions,
-    day: &str,
-    pictures: &mut Pictures,
-) -> Outline {
-    let mut said = outline(
-        &Snapshot::of(statements),
-        &Options {
-            hours: options.with_hours,
-            costs: options.with_costs,
-            positions: options.with_positions,
-            struck: options.with_struck,
-            made: Some(day.to_owned()),
-        },
-    );
+fn said(snapshot: &Snapshot, options: &Options, pictures: &mut Pictures) -> Outline {
+    let mut said = outline(snapshot, options);
     pictures.laid = in_one_frame(&mut said, |digest| pictures.kept(digest));
     said
 }
@@ -161,12 +161,11 @@ impl Pictures {
 
 /// Hands a dossier over.
 fn printed(
-    bytes: &[u8],
-    media_type: &str,
+    file: std::io::Result<Blob>,
     n_missing: u32,
     remarks: Vec<String>,
 ) -> (PressAnswer, Vec<Blob>) {
-    match file::blob(bytes, media_type) {
+    match file {
         Ok(file) => (PressAnswer::Printed { n_missing, remarks }, vec![file]),
         Err(error) => (refused(&error.to_string()), Vec::new()),
     }

@@ -391,6 +391,8 @@ pub enum DossierForm {
     Page,
     /// Set on paper (PDF).
     Paper(Sheet),
+    /// Page and paper with the pictures, the ledgers and the log's statements, in one file that any BagIt tool checks.
+    Bag(Sheet),
 }
 
 /// The papers that a dossier is set for.

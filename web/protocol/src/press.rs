@@ -29,8 +29,10 @@ pub enum PressAsk {
         options: DossierOptions,
         /// The day on which it is made.
         day: String,
-        /// The digests of the pictures, in the order of the files beside the message.
+        /// The digests of the pictures, in the order of the files beside the message; for a bag, of originals and sounds too.
         pictures: Vec<Digest>,
+        /// The log's chunks, for a bag.
+        chunks: Vec<(Digest, Vec<u8>)>,
     },
     /// A parcel's files. The pictures lie beside the message in the manifest's order.
     Pack {
@@ -50,7 +52,7 @@ pub enum PressAsk {
         /// Their digests.
         digests: Vec<Digest>,
     },
-    /// Looks for all that is wrong with a parcel, which is the only file beside the message.
+    /// Looks for all that is wrong with parcels and bags, which lie beside the message.
     Inspect,
 }
 
@@ -95,14 +97,18 @@ pub enum PressAnswer {
     },
     /// The pictures, which lie beside the message in the order in which they were asked for.
     Pictures,
-    /// What was found in a parcel.
+    /// What was found in parcels and bags.
     Inspected {
         /// The chunks that are as they should be.
         chunks: Vec<(Digest, Vec<u8>)>,
         /// How many pictures are.
         n_pictures: u32,
+        /// How many statements of bags agree with their digests.
+        n_statements: u32,
         /// What is wrong, a sentence each.
         faults: Vec<String>,
+        /// What is no fault and must be known, a sentence each.
+        remarks: Vec<String>,
     },
     /// What stood in the way. Nothing was changed.
     Refused(Trouble),

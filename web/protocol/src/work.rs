@@ -156,4 +156,6 @@ pub struct Checked {
     pub is_intact: bool,
     /// What is altered, cut short or missing, in words.
     pub faults: Vec<String>,
+    /// What is no fault and must be known, a sentence each.
+    pub remarks: Vec<String>,
 }

@@ -1,16 +1,14 @@
 //! Checking a log folder, a parcel or a bag: what is intact, what is altered.
 
-use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::{BufReader, Read as _};
 use std::path::{Path, PathBuf};
 
 use clap::Args;
+use garboard_dossier::handover;
 use garboard_parcel::{Reader, bag};
 use garboard_record::{Body, Digest, canonical};
-use serde::Deserialize;
 use serde_json::json;
-use serde_json::value::RawValue;
 
 use super::Answer;
 use crate::failure::{Done, Failure, Fault};
@@ -66,16 +64,6 @@ fn is_history(path: &Path) -> Done<bool> {
     Ok(start.starts_with(b"%PDF-") || start.to_ascii_lowercase().starts_with(b"<!doctype html"))
 }
 
-/// What a line of `log/statements.jsonl` says.
-#[derive(Deserialize)]
-struct Line<'a> {
-    id: String,
-    sha256: String,
-    #[serde(borrow)]
-    statement: Option<&'a RawValue>,
-    text: Option<String>,
-}
-
 fn check_bag(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     const STEP: u64 = 256 << 20;
     let mut next = STEP;
@@ -85,55 +73,13 @@ fn check_bag(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             next += STEP;
         }
     })?;
-    let mut altered = checked.faults;
-    let mut remarks = checked.remarks;
     let lines = bag::words(file(&c.path)?, "log/statements.jsonl");
-    let (mut n_statements, mut n_left_out) = (0_usize, 0_usize);
-    let mut boat = String::new();
-    let mut says_of = BTreeMap::new();
-    for (number, text) in (1_usize..).zip(lines.iter().flat_map(|text| text.lines())) {
-        let Ok(line) = serde_json::from_str::<Line<'_>>(text) else {
-            altered.push(format!(
-                "line {number} of log/statements.jsonl cannot be read"
-            ));
-            continue;
-        };
-        let said = line
-            .statement
-            .map(|statement| statement.get().to_owned())
-            .or(line.text);
-        let Some(said) = said else {
-            n_left_out += 1;
-            continue;
-        };
-        n_statements += 1;
-        if Digest::of(said.as_bytes()).to_string() != line.sha256 {
-            altered.push(format!("the statement {} was altered", line.id));
-        }
-        let said: serde_json::Value = serde_json::from_str(&said).unwrap_or_default();
-        let word = |name: &str| said.pointer(name).and_then(serde_json::Value::as_str);
-        if let (Some("boat"), Some(name)) = (word("/kind"), word("/fields/name")) {
-            name.clone_into(&mut boat);
-        }
-        if let (Some(digest), Some(shows)) = (word("/fields/digest"), word("/fields/shows")) {
-            says_of.insert(digest.to_owned(), shows.to_owned());
-        }
-    }
-    // A picture's name is its digest: say what it shows, as far as the statements tell.
-    for fault in &mut altered {
-        let shows = says_of.iter().find(|(digest, _)| fault.contains(*digest));
-        if let Some((_, shows)) = shows {
-            fault.push_str(&format!(" (it shows: {shows})"));
-        }
-    }
-    if n_left_out > 0 {
-        remarks.push(format!(
-            "{n_left_out} statements are there by their digests only: the seller left out what they say"
-        ));
-    }
-    remarks.push("nothing in it is signed: who made the bag cannot be known from it".to_owned());
-    let summary = format!("{} files, {n_statements} statements", checked.n_intact);
-    Ok(verdict(c, &boat, &summary, &altered, &remarks))
+    let said = handover::read(lines.as_deref().unwrap_or_default());
+    let altered = said.faults(checked.faults);
+    let mut remarks = checked.remarks;
+    remarks.extend(said.remarks());
+    let summary = format!("{} files, {} statements", checked.n_intact, said.n_intact);
+    Ok(verdict(c, &said.boat, &summary, &altered, &remarks))
 }
 
 fn check_folder(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {

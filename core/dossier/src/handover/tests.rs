@@ -32,6 +32,18 @@ fn with_nothing_left_out_every_statement_is_there_with_its_digest() {
         let statement = rest.strip_suffix('}').unwrap();
         assert_eq!(Digest::of(statement.as_bytes()).to_string(), digest);
     }
+    let said = read(&text);
+    assert_eq!(
+        (said.boat.as_str(), said.n_intact, said.n_left_out),
+        ("Dunlin", snapshot.n_statements(), 0)
+    );
+    assert!(said.faults.is_empty());
+    // A letter that is another, and a line that is none.
+    let altered = text.replacen("\"kind\":\"finding\"", "\"kind\":\"Finding\"", 1) + "{}\n";
+    let said = read(&altered);
+    assert_eq!(said.faults.len(), 2, "{:?}", said.faults);
+    let of_file = format!("data/{}.png was altered", told.originals[0].digest);
+    assert!(read(&text).faults(vec![of_file])[0].contains("(it shows: "));
     assert_eq!(made.originals.len(), told.originals.len());
 }
 

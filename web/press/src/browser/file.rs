@@ -47,6 +47,16 @@ pub(super) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob> {
     joined(&Array::of1(&Uint8Array::from(bytes)), media_type).map_err(|thrown| failed(&thrown))
 }
 
+/// How many bytes a blob has.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a size is a whole positive number below 2^53"
+)]
+pub(super) fn size_of(blob: &Blob) -> u64 {
+    blob.size() as u64
+}
+
 /// All bytes of a blob.
 pub(super) async fn read(blob: &Blob) -> std::result::Result<Vec<u8>, String> {
     let reading = blob.array_buffer().map_err(|thrown| words(&thrown))?;
@@ -73,12 +83,7 @@ pub(super) struct BlobReader {
 impl BlobReader {
     /// Reads from the beginning.
     pub(super) fn new(blob: Blob) -> Self {
-        #[expect(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a size is a whole positive number below 2^53"
-        )]
-        let size = blob.size() as u64;
+        let size = size_of(&blob);
         Self { blob, size, at: 0 }
     }
 }
@@ -137,33 +142,64 @@ pub(super) struct BlobWriter {
 impl BlobWriter {
     /// The file as a blob.
     pub(super) fn finish(mut self, media_type: &str) -> Result<Blob> {
-        self.hand_over(self.kept.len());
+        self.hand_over(self.kept.len())?;
         joined(&self.parts, media_type).map_err(|thrown| failed(&thrown))
     }
 
-    fn hand_over(&mut self, n: usize) {
+    /// Writes over bytes that were handed over: the parts that they lie in are cut and put together anew.
+    fn amend(&mut self, bytes: &[u8]) -> std::result::Result<usize, JsValue> {
+        let mut start = 0.0;
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "sizes of files lie far below 2^53"
+        )]
+        let at = self.at as f64;
+        for idx in 0..self.parts.length() {
+            let part: Blob = self.parts.get(idx).dyn_into()?;
+            let end = start + part.size();
+            if at < end {
+                #[expect(
+                    clippy::cast_possible_truncation,
+                    clippy::cast_sign_loss,
+                    reason = "a part is far smaller than 2^32 bytes, and larger than nothing"
+                )]
+                let n = bytes.len().min((end - at) as usize);
+                let fresh = Uint8Array::from(bytes.get(..n).unwrap_or(bytes));
+                let cut = Array::of3(
+                    &part.slice(0.0, at - start)?.into(),
+                    &fresh.clone().into(),
+                    &part
+                        .slice(at - start + f64::from(fresh.length()), part.size())?
+                        .into(),
+                );
+                self.parts.set(idx, joined(&cut, "")?.into());
+                self.at += n as u64;
+                return Ok(n);
+            }
+            start = end;
+        }
+        Err(JsValue::from_str("that part of the file is not there"))
+    }
+
+    fn hand_over(&mut self, n: usize) -> Result<()> {
         if n == 0 {
-            return;
+            return Ok(());
         }
         let rest = self.kept.split_off(n);
         // As a blob the bytes may lie wherever the browser likes; as an array they would be memory.
-        let part = blob(&self.kept, "").map_or_else(
-            |_| JsValue::from(Uint8Array::from(self.kept.as_slice())),
-            JsValue::from,
-        );
-        self.parts.push(&part);
+        self.parts.push(&blob(&self.kept, "")?.into());
         self.base += n as u64;
         self.kept = rest;
+        Ok(())
     }
 }
 
 impl Write for BlobWriter {
     fn write(&mut self, bytes: &[u8]) -> Result<usize> {
-        let start = self
-            .at
-            .checked_sub(self.base)
-            .and_then(|start| usize::try_from(start).ok())
-            .ok_or_else(|| Error::other("that part of the file was handed over already"))?;
+        let Some(start) = self.at.checked_sub(self.base) else {
+            return self.amend(bytes).map_err(|thrown| failed(&thrown));
+        };
+        let start = usize::try_from(start).map_err(Error::other)?;
         let end = start + bytes.len();
         if self.kept.len() < end {
             self.kept.resize(end, 0);
@@ -173,7 +209,7 @@ impl Write for BlobWriter {
         }
         self.at += bytes.len() as u64;
         if self.kept.len() > 2 * KEPT && end == self.kept.len() {
-            self.hand_over(self.kept.len() - KEPT);
+            self.hand_over(self.kept.len() - KEPT)?;
         }
         Ok(bytes.len())
     }

@@ -1,82 +1,164 @@
-//! The dossier on paper.
+//! The dossier on paper, and the bag that it leaves in.
 
-use garboard_dossier::{Paper, pdf};
+use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, pdf};
+use garboard_parcel::bag::Bag;
 use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
-use garboard_record::Digest;
+use garboard_record::{Digest, Snapshot};
 
-use super::file::Blob;
-use super::{Pictures, note, printed, refused, said};
+use super::file::{self, Blob, BlobWriter};
+use super::{Pictures, chosen, doing, note, printed, refused, said};
 
 /// So many bytes of pictures may lie in a phone's memory together, which the writer of the file needs; it takes as much
 /// again for the file. What comes after them is printed in its small size.
 const MOST_BYTES: usize = 96 << 20;
+/// A page takes a third more than its pictures.
+const MOST_BYTES_OF_A_PAGE: usize = 48 << 20;
 /// No thumbnail is as large.
 const SMALL_BYTES: usize = 64 << 10;
 
 /// Pictures within what a phone's memory holds.
-struct Frugal {
-    pictures: Pictures,
+struct Frugal<'a> {
+    pictures: &'a mut Pictures,
+    most_bytes: usize,
     n_bytes: usize,
     n_made_small: u32,
 }
 
-impl Frugal {
+impl<'a> Frugal<'a> {
+    fn new(pictures: &'a mut Pictures, most_bytes: usize) -> Self {
+        Self {
+            pictures,
+            most_bytes,
+            n_bytes: 0,
+            n_made_small: 0,
+        }
+    }
+
     fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
         let bytes = self.pictures.take(digest)?;
-        if bytes.len() > SMALL_BYTES && self.n_bytes + bytes.len() > MOST_BYTES {
+        if bytes.len() > SMALL_BYTES && self.n_bytes + bytes.len() > self.most_bytes {
             self.n_made_small += 1;
             return None;
         }
         self.n_bytes += bytes.len();
         Some(bytes)
     }
+
+    /// What is said of pictures that are printed small.
+    fn remark(&self, form: &str) -> Option<String> {
+        (self.n_made_small > 0).then(|| {
+            format!(
+                "{} pictures are printed in their small size on the {form}, since more do not fit into a phone's memory; the command line prints them all.",
+                self.n_made_small
+            )
+        })
+    }
 }
 
-/// Sets a dossier on paper; it does nothing else.
+/// Sets a dossier on paper and packs bags; it does nothing else.
 pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
     let PressAsk::Print {
         statements,
         options,
         day,
         pictures,
+        chunks,
     } = asked
     else {
         note("this press only sets dossiers on paper");
         return (refused("it was asked of the wrong press"), Vec::new());
     };
-    let paper = match options.form {
-        DossierForm::Paper(Sheet::Letter) => Paper::Letter,
-        DossierForm::Paper(Sheet::A4) | DossierForm::Page => Paper::A4,
+    let (sheet, is_bag) = match options.form {
+        DossierForm::Paper(sheet) => (sheet, false),
+        DossierForm::Bag(sheet) => (sheet, true),
+        DossierForm::Page => (Sheet::A4, false),
     };
+    let snapshot = Snapshot::of(statements);
+    let chosen = chosen(&options, &day);
     let mut pictures = Pictures::new(pictures, files);
-    let outline = said(statements, &options, &day, &mut pictures);
-    let mut found = Frugal {
-        pictures,
-        n_bytes: 0,
-        n_made_small: 0,
-    };
-    match pdf(&outline, paper, &day, |digest| found.take(digest)) {
-        Ok(made) => {
-            let mut remarks = vec![format!("It has {} pages.", made.n_pages)];
-            if found.n_made_small > 0 {
-                remarks.push(format!(
-                    "{} pictures are printed in their small size, since more do not fit into a phone's memory; the command line prints them all.",
-                    found.n_made_small
-                ));
+    let outline = said(&snapshot, &chosen, &mut pictures);
+    let mut remarks = Vec::new();
+    let set = on_paper(&outline, sheet, &day, &mut pictures, &mut remarks);
+    let made = match set {
+        Err(error) => return (refused(&error), Vec::new()),
+        Ok(set) if is_bag => {
+            let packed = bag(
+                &snapshot,
+                &outline,
+                &chosen,
+                &day,
+                set,
+                &chunks,
+                &mut pictures,
+                &mut remarks,
+            );
+            match packed {
+                Ok(packed) => packed.finish("application/zip"),
+                Err(error) => return (refused(&error.to_string()), Vec::new()),
             }
-            remarks.extend(made.unprintable.iter().map(|(at, sign)| {
-                format!(
-                    "No face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
-                    u32::from(*sign)
-                )
-            }));
-            printed(
-                &made.bytes,
-                "application/pdf",
-                found.pictures.n_missing,
-                remarks,
-            )
         }
-        Err(error) => (refused(&error.to_string()), Vec::new()),
-    }
+        Ok(set) => file::blob(&set.bytes, "application/pdf"),
+    };
+    printed(made, pictures.n_missing, remarks)
+}
+
+fn on_paper(
+    outline: &Outline,
+    sheet: Sheet,
+    day: &str,
+    pictures: &mut Pictures,
+    remarks: &mut Vec<String>,
+) -> Result<Pdf, String> {
+    let paper = match sheet {
+        Sheet::A4 => Paper::A4,
+        Sheet::Letter => Paper::Letter,
+    };
+    let mut found = Frugal::new(pictures, MOST_BYTES);
+    let made =
+        pdf(outline, paper, day, |digest| found.take(digest)).map_err(|error| error.to_string())?;
+    remarks.push(format!("It has {} pages.", made.n_pages));
+    remarks.extend(found.remark("paper"));
+    remarks.extend(made.unprintable.iter().map(|(at, sign)| {
+        format!(
+            "No face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
+            u32::from(*sign)
+        )
+    }));
+    Ok(made)
+}
+
+#[expect(
+    clippy::too_many_arguments,
+    reason = "a bag is made of all of them, and nothing else is"
+)]
+fn bag(
+    snapshot: &Snapshot,
+    outline: &Outline,
+    options: &Options,
+    day: &str,
+    paper: Pdf,
+    chunks: &[(Digest, Vec<u8>)],
+    pictures: &mut Pictures,
+    remarks: &mut Vec<String>,
+) -> Result<BlobWriter, garboard_parcel::Error> {
+    let folder = handover::folder_name(snapshot, day);
+    let mut bag = Bag::begin(BlobWriter::default(), &folder);
+    bag.put("history.pdf", paper.bytes.as_slice())?;
+    drop(paper);
+    let mut found = Frugal::new(pictures, MOST_BYTES_OF_A_PAGE);
+    let page = html(outline, |digest| found.take(digest));
+    remarks.extend(found.remark("page"));
+    bag.put("history.html", page.as_bytes())?;
+    drop(page);
+    let (handed, fates) = handover::fill(
+        snapshot,
+        options,
+        chunks,
+        |digest| pictures.kept(digest),
+        |path, bytes| bag.put(path, bytes).map(|_n_bytes| ()),
+        |number, of| doing(number as u64, of as u64),
+    )?;
+    remarks.extend(handover::remarks(&handed, &fates));
+    let agent = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
+    bag.finish(&handover::info(snapshot, options, day, agent))
 }

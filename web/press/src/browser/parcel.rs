@@ -4,12 +4,13 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use std::io::BufReader;
 
-use garboard_parcel::{Contents, Error, Manifest, Reader, parts, write};
+use garboard_dossier::handover;
+use garboard_parcel::{Contents, Error, Manifest, Reader, bag, parts, write};
 use garboard_protocol::{PressAnswer, Trouble, TroubleKind};
 use garboard_record::{Digest, small};
 
 use super::doing;
-use super::file::{Blob, BlobReader, BlobWriter, blob, read_now};
+use super::file::{self, Blob, BlobReader, BlobWriter, blob, read_now};
 
 type Parcel = Reader<BufReader<BlobReader>>;
 type Made = (PressAnswer, Vec<Blob>);
@@ -156,8 +157,22 @@ fn picture(parcels: &mut [Parcel], digest: Digest) -> Result<Blob, Error> {
 pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
     let mut faults = Vec::new();
     let mut good = Vec::new();
-    let mut n_pictures = 0;
+    let mut remarks = Vec::new();
+    let (mut n_pictures, mut n_statements) = (0, 0);
     for file in files {
+        if bag::is_bag(BlobReader::new(file.clone())) {
+            match inspect_bag(&file) {
+                Ok((checked, said)) => {
+                    n_pictures += small_count(checked.n_intact);
+                    n_statements += small_count(said.n_intact);
+                    faults.extend(said.faults(checked.faults));
+                    remarks.extend(checked.remarks);
+                    remarks.extend(said.remarks());
+                }
+                Err(error) => faults.push(error.to_string()),
+            }
+            continue;
+        }
         let mut parcel = match open(file) {
             Ok(parcel) => parcel,
             Err(error) => {
@@ -181,8 +196,25 @@ pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
     PressAnswer::Inspected {
         chunks: good,
         n_pictures,
+        n_statements,
         faults,
+        remarks,
     }
+}
+
+fn inspect_bag(file: &Blob) -> Result<(bag::Checked, handover::Said), Error> {
+    let reader = || BufReader::new(BlobReader::new(file.clone()));
+    let of = file::size_of(file);
+    let checked = bag::check(reader(), |done| doing(done, of))?;
+    let lines = bag::words(reader(), "log/statements.jsonl");
+    Ok((
+        checked,
+        handover::read(lines.as_deref().unwrap_or_default()),
+    ))
+}
+
+fn small_count(n: usize) -> u32 {
+    u32::try_from(n).unwrap_or(u32::MAX)
 }
 
 fn not_written(error: &Error) -> PressAnswer {

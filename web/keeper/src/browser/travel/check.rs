@@ -41,7 +41,9 @@ impl Keeper {
             PressAnswer::Inspected {
                 chunks,
                 n_pictures,
+                n_statements,
                 faults,
+                remarks,
             },
             _,
         ) = found
@@ -49,9 +51,11 @@ impl Keeper {
             return Err(trouble::no_press());
         };
         let mut checked = Checked {
-            says: "The parcel: every part against the digest that its manifest names.".to_owned(),
+            says: "Every part against the digest that its manifest names.".to_owned(),
+            n_statements,
             n_pictures,
             faults,
+            remarks,
             ..Checked::default()
         };
         for (name, bytes) in &chunks {

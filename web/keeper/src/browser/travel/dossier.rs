@@ -29,7 +29,7 @@ impl Keeper {
             .session
             .borrow()
             .as_ref()
-            .map(shown_pictures)
+            .map(|session| wanted_pictures(session, matches!(options.form, DossierForm::Bag(_))))
             .unwrap_or_default();
         // Handles only: the bytes are read one by one when the page comes to them.
         let mut blobs: BTreeMap<Digest, Blob> = BTreeMap::new();
@@ -64,16 +64,27 @@ impl Keeper {
                 .collect();
             (statements, snapshot.boat_name().to_owned())
         };
+        let mut chunks = Vec::new();
+        if matches!(options.form, DossierForm::Bag(_)) {
+            let kept = self.store.chunks(&log.to_string()).await;
+            let kept = kept.map_err(|error| error.not_read())?;
+            chunks.extend(
+                kept.into_iter()
+                    .filter_map(|(name, bytes)| Some((name.parse().ok()?, bytes))),
+            );
+        }
         self.progress(Some(number), "Setting the dossier", 0, 0);
         let (press, end, media_type) = match options.form {
             DossierForm::Page => (Press::at_work()?, "html", "text/html"),
             DossierForm::Paper(_) => (Press::for_paper()?, "pdf", "application/pdf"),
+            DossierForm::Bag(_) => (Press::for_paper()?, "zip", "application/zip"),
         };
         let asked = PressAsk::Print {
             statements,
             options: options.clone(),
             day: day.clone(),
             pictures: blobs.keys().copied().collect(),
+            chunks,
         };
         let printed = self
             .have_pressed(
@@ -112,21 +123,25 @@ impl Keeper {
     }
 }
 
-/// The renditions that a dossier may print.
-fn shown_pictures(session: &Session) -> Vec<Digest> {
+/// The renditions that a dossier may print; for a bag, the originals of photographs and sounds too.
+fn wanted_pictures(session: &Session, with_originals: bool) -> Vec<Digest> {
     let snapshot = session.snapshot();
-    let mut found: Vec<Digest> = snapshot
-        .entries()
-        .filter(|entry| matches!(entry.body, Body::Photograph(_)))
-        .flat_map(|entry| {
-            [Size::View, Size::Thumbnail]
-                .into_iter()
-                .filter_map(move |size| {
-                    session.index().rendition(snapshot, entry.id, &size)?.digest
-                })
-        })
-        .filter(|digest| session.has_picture(*digest))
-        .collect();
+    let mut found: Vec<Digest> = Vec::new();
+    for entry in snapshot.entries() {
+        let original = match &entry.body {
+            Body::Photograph(photograph) => photograph.digest,
+            Body::SoundNote(sound) => sound.digest,
+            _ => continue,
+        };
+        found.extend(original.filter(|_| with_originals));
+        let sizes = [Size::View, Size::Thumbnail];
+        found.extend(
+            sizes
+                .iter()
+                .filter_map(|size| session.index().rendition(snapshot, entry.id, size)?.digest),
+        );
+    }
+    found.retain(|digest| session.has_picture(*digest));
     garboard_record::small::sort(&mut found);
     found.dedup();
     found

@@ -6,7 +6,7 @@ use yew::{Callback, Html, component, html};
 use super::{Long, far, use_long};
 use crate::browser::{event, file::Files};
 use crate::components::{TroubleBoxProps, each, trouble_box};
-use crate::pages::part::counted;
+use crate::pages::part::{capital, counted};
 use crate::pages::shell::PageProps;
 
 /// Checks this log, or a parcel.
@@ -35,14 +35,15 @@ pub(super) fn Check(props: &PageProps) -> Html {
             if let Long::Done(checked) = &*work {
                 <div class="notice" role="status">
                     <p><strong>{ if checked.is_intact { "All of it is intact." } else { "Something is altered, cut short or missing." } }</strong></p>
-                    <p>{ format!("{} and {} agree with their digests. {}", counted(checked.n_statements, "statement", "statements"), counted(checked.n_pictures, "picture", "pictures"), checked.says) }</p>
+                    <p>{ format!("{} and {} agree with their digests. {}", counted(checked.n_statements, "statement", "statements"), counted(checked.n_pictures, "file", "files"), checked.says) }</p>
+                    { each(&checked.remarks, &|remark| html! { <p class="small">{ format!("{}.", capital(remark)) }</p> }) }
                     { each(&checked.faults, &|fault| html! { <p>{ fault.clone() }</p> }) }
                 </div>
             }
             if work.number().is_none() {
                 <div class="rowed">
                     <button type="button" class="key" onclick={check.reform(|_| Files::default())}>{ "Check this log" }</button>
-                    <label class="key">{ "Check a parcel" }<input type="file" multiple=true onchange={event::picked(check)} /></label>
+                    <label class="key">{ "Check a parcel or a bag" }<input type="file" multiple=true onchange={event::picked(check)} /></label>
                 </div>
             }
         </section>

@@ -10,7 +10,7 @@ use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
 /// The forms: the value, the form, the words.
-const FORMS: [(&str, DossierForm, &str); 3] = [
+const FORMS: [(&str, DossierForm, &str); 5] = [
     (
         "page",
         DossierForm::Page,
@@ -25,6 +25,16 @@ const FORMS: [(&str, DossierForm, &str); 3] = [
         "letter",
         DossierForm::Paper(Sheet::Letter),
         "Set on paper, US Letter (PDF)",
+    ),
+    (
+        "bag-a4",
+        DossierForm::Bag(Sheet::A4),
+        "All of it in a bag, with A4 (ZIP)",
+    ),
+    (
+        "bag-letter",
+        DossierForm::Bag(Sheet::Letter),
+        "All of it in a bag, with US Letter (ZIP)",
     ),
 ];
 
@@ -81,7 +91,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
     html! {
         <section class="part stack">
             <h2>{ "Make the dossier" }</h2>
-            <p>{ "The before-and-after history that leaves with the boat, in one file: as a page to read on a screen, or set on paper, to print and to keep. It says that you wrote it, and that it is no survey." }</p>
+            <p>{ "The before-and-after history that leaves with the boat, in one file: as a page to read on a screen, or set on paper, to print and to keep. A bag holds both, with the pictures, the ledgers and every statement, so that a buyer can check that nothing was altered. It says that you wrote it, and that it is no survey." }</p>
             <div class="field">
                 <label for="dossier-form">{ "Its form" }</label>
                 <select id="dossier-form" onchange={choose}>
@@ -105,7 +115,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                     <div class="notice" role="status">
                         <p><strong>{ format!("The dossier is ready: {}, {}.", made.name, size_words(made.n_bytes)) }</strong></p>
                         { each(&made.remarks, &|remark| html! { <p class="small">{ remark.clone() }</p> }) }
-                        <Outward desk={desk.clone()} ready={ready.clone()} can_open=true />
+                        <Outward desk={desk.clone()} ready={ready.clone()} can_open={made.media_type != "application/zip"} />
                     </div>
                 },
                 _ => html! { <div><button type="button" class="key main-key" onclick={make}>{ "Make the dossier" }</button></div> },
