@@ -225,8 +225,13 @@ impl Engine {
                 "moz:firefoxOptions": {
                     "binary": "/usr/bin/firefox-esr",
                     "args": ["-headless", "-profile", profile.to_string()],
-                    // 0 is dark, 1 is light.
-                    "prefs": { "layout.css.prefers-color-scheme.content-override": u8::from(!is_dark) },
+                    "prefs": {
+                        // 0 is dark, 1 is light.
+                        "layout.css.prefers-color-scheme.content-override": u8::from(!is_dark),
+                        // A camera and a microphone that the browser makes up, allowed without asking.
+                        "media.navigator.streams.fake": true,
+                        "media.navigator.permission.disabled": true,
+                    },
                 },
             }),
             Self::WebKit => json!({

@@ -31,6 +31,11 @@ def started(_context, session):
 def window(_session):
     """Opens a window of a phone's size."""
     view = WebKit2.WebView(web_context=context, is_controlled_by_automation=True)
+    settings = view.get_settings()
+    # A camera and a microphone that the engine makes up, allowed without asking.
+    settings.set_enable_media_stream(True)
+    settings.set_enable_mock_capture_devices(True)
+    view.connect("permission-request", lambda _view, request: request.allow() or True)
     frame = Gtk.Window()
     frame.set_default_size(390, 844)
     frame.add(view)
