@@ -12,6 +12,7 @@ mod guide;
 mod keeper;
 mod kills;
 mod lens;
+mod manifest;
 mod paper;
 mod requests;
 
