@@ -159,7 +159,10 @@ fn on_paper(
 /// A mistake in folder or file; the environment's when it cannot be written.
 pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     let store = Store::at(&c.dir)?;
-    if c.output.is_file() && !c.replace {
+    // An empty file holds nothing that could be lost.
+    let holds_something =
+        std::fs::metadata(&c.output).is_ok_and(|found| found.is_file() && found.len() > 0);
+    if holds_something && !c.replace {
         return Err(Failure::mistake(
             format!("this exists already: {}", c.output.display()),
             "choose another name, or say --replace",
