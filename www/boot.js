@@ -28,6 +28,10 @@ function startKeeper() {
 }
 startKeeper();
 
+// A page that the browser puts aside would go on holding the right to write, and no other page of this site could.
+addEventListener('pagehide', ({ persisted }) => { if (persisted) keeper.terminate(); });
+addEventListener('pageshow', ({ persisted }) => { if (persisted) location.reload(); });
+
 // What the page's module binds to.
 globalThis.garboard = {
   build: () => BUILD,

@@ -107,6 +107,47 @@ async fn saved_survives_a_kill(engine: Engine) -> Result<()> {
     browser.close().await
 }
 
+/// A browser may put a page aside that was left, with its keeper: that must neither keep others from writing nor come back stale.
+async fn a_page_that_was_left_gives_the_right_to_write_away(engine: Engine) -> Result<()> {
+    let room = tempfile::tempdir()?;
+    let server = Server::start().await?;
+    let browser = engine.start(room.path()).await?;
+    browser.client.goto(&server.address).await?;
+    browser.until_it_says("Begin a log").await?;
+    browser.begin_log("Merganser", "Ada").await?;
+    browser.until_it_says("Working at").await?;
+    for words in ["after leaving once", "after leaving twice"] {
+        let elsewhere = format!("{}/fonts/OFL.txt", server.address);
+        browser.client.goto(&elsewhere).await?;
+        browser.client.goto(&server.address).await?;
+        browser.until_it_says("Working at").await?;
+        browser.press("Write").await?;
+        browser.write("words", words).await?;
+        browser.press("Save note").await?;
+        browser.until_it_says(words).await?;
+        browser.until_it_says("Saved on this").await?;
+    }
+    browser.client.back().await?;
+    browser.client.back().await?;
+    browser.until_it_says("after leaving twice").await?;
+    browser.close().await
+}
+
+#[tokio::test]
+async fn chromium_gives_the_right_to_write_away_with_a_page() -> Result<()> {
+    a_page_that_was_left_gives_the_right_to_write_away(Engine::Chromium).await
+}
+
+#[tokio::test]
+async fn firefox_gives_the_right_to_write_away_with_a_page() -> Result<()> {
+    a_page_that_was_left_gives_the_right_to_write_away(Engine::Firefox).await
+}
+
+#[tokio::test]
+async fn webkit_gives_the_right_to_write_away_with_a_page() -> Result<()> {
+    a_page_that_was_left_gives_the_right_to_write_away(Engine::WebKit).await
+}
+
 #[tokio::test]
 async fn firefox_opens_the_site_and_works_without_a_network() -> Result<()> {
     opens_and_works_without_a_network(Engine::Firefox).await
