@@ -66,6 +66,14 @@ async fn checked(keeper: &mut Keeper<'_>) -> Result<Checked> {
     }
 }
 
+/// Asks for everything in a bag.
+fn bag() -> Ask {
+    Ask::MakeDossier(DossierOptions {
+        form: DossierForm::Bag(Sheet::A4),
+        ..DossierOptions::default()
+    })
+}
+
 async fn packed_in_a_bag(engine: Engine) -> Result<()> {
     let room = tempfile::tempdir()?;
     let address = served().await?;
@@ -77,14 +85,7 @@ async fn packed_in_a_bag(engine: Engine) -> Result<()> {
     let picture = drawn(640, 480, 7);
     keeper.give("a.jpg", &picture).await?;
     keeper.ask(Ask::Shoot(Shoot::default())).await?;
-    let bag = |with_costs| {
-        Ask::MakeDossier(DossierOptions {
-            form: DossierForm::Bag(Sheet::A4),
-            with_costs,
-            ..DossierOptions::default()
-        })
-    };
-    let Answer::Dossier(made) = keeper.ask(bag(true)).await? else {
+    let Answer::Dossier(made) = keeper.ask(bag()).await? else {
         anyhow::bail!("no bag");
     };
     ensure!(made.media_type == "application/zip" && made.name.ends_with(".zip"));
@@ -156,11 +157,7 @@ async fn a_bag_with_a_sound_of_160_megabytes_is_whole() -> Result<()> {
         happened: None,
     };
     keeper.ask(Ask::KeepSound(said)).await?;
-    let options = DossierOptions {
-        form: DossierForm::Bag(Sheet::A4),
-        ..DossierOptions::default()
-    };
-    keeper.ask(Ask::MakeDossier(options)).await?;
+    keeper.ask(bag()).await?;
     let size = browser
         .client
         .execute("window.given = [came[0]]; return came[0].size", vec![])

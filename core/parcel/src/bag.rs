@@ -28,13 +28,25 @@ struct Digests {
 }
 
 impl Digests {
-    fn update(&mut self, bytes: &[u8]) {
-        self.sha256.update(bytes);
-        self.sha512.update(bytes);
-    }
-
-    fn finish(self) -> [String; 2] {
-        [hex(&self.sha256.finalize()), hex(&self.sha512.finalize())]
+    /// Reads to the end, step by step, hands each step on to `also`, and gives the number of bytes with both digests.
+    fn of(
+        mut from: impl Read,
+        mut also: impl FnMut(&[u8]) -> std::io::Result<()>,
+    ) -> std::io::Result<(u64, [String; 2])> {
+        let mut seen = Self::default();
+        let mut buffer = vec![0; STEP];
+        let mut n_bytes = 0;
+        loop {
+            let n = from.read(&mut buffer)?;
+            let Some(bytes) = buffer.get(..n).filter(|bytes| !bytes.is_empty()) else {
+                let sums = [hex(&seen.sha256.finalize()), hex(&seen.sha512.finalize())];
+                return Ok((n_bytes, sums));
+            };
+            seen.sha256.update(bytes);
+            seen.sha512.update(bytes);
+            also(bytes)?;
+            n_bytes += n as u64;
+        }
     }
 }
 
@@ -116,7 +128,7 @@ impl<W: Write + Seek> Bag<W> {
         self.zip.finish().map_err(of_write)
     }
 
-    fn copy(&mut self, path: &str, mut from: impl Read) -> Result<(u64, [String; 2]), Error> {
+    fn copy(&mut self, path: &str, from: impl Read) -> Result<(u64, [String; 2]), Error> {
         let options = SimpleFileOptions::default()
             .compression_method(zip::CompressionMethod::Stored)
             .last_modified_time(zip::DateTime::default())
@@ -124,18 +136,7 @@ impl<W: Write + Seek> Bag<W> {
             .unix_permissions(0o644);
         let name = format!("{}/{path}", self.name);
         self.zip.start_file(name, options).map_err(of_write)?;
-        let mut digests = Digests::default();
-        let mut buffer = vec![0; STEP];
-        let mut n_bytes = 0;
-        loop {
-            let n = from.read(&mut buffer)?;
-            let Some(bytes) = buffer.get(..n).filter(|bytes| !bytes.is_empty()) else {
-                return Ok((n_bytes, digests.finish()));
-            };
-            digests.update(bytes);
-            self.zip.write_all(bytes)?;
-            n_bytes += n as u64;
-        }
+        Ok(Digests::of(from, |bytes| self.zip.write_all(bytes))?)
     }
 }
 

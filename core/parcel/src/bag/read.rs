@@ -5,7 +5,7 @@ use std::io::{Read, Seek};
 
 use zip::result::ZipError;
 
-use super::{Digests, STEP};
+use super::Digests;
 use crate::Error;
 
 /// The most bytes of a manifest or another tag file that is read whole.
@@ -303,18 +303,8 @@ fn digests<R: Read + Seek>(
     zip: &mut zip::ZipArchive<R>,
     name: &str,
 ) -> std::io::Result<(u64, [String; 2])> {
-    let mut part = zip.by_name(name).map_err(std::io::Error::other)?;
-    let mut digests = Digests::default();
-    let mut buffer = vec![0; STEP];
-    let mut n_bytes = 0;
-    loop {
-        let n = part.read(&mut buffer)?;
-        let Some(bytes) = buffer.get(..n).filter(|bytes| !bytes.is_empty()) else {
-            return Ok((n_bytes, digests.finish()));
-        };
-        digests.update(bytes);
-        n_bytes += n as u64;
-    }
+    let part = zip.by_name(name).map_err(std::io::Error::other)?;
+    Digests::of(part, |_| Ok(()))
 }
 
 /// What manifests name and is not there.

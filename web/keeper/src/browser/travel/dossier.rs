@@ -25,11 +25,12 @@ impl Keeper {
         options: &DossierOptions,
     ) -> Result<Reply, Trouble> {
         let log = self.open_log()?;
+        let is_bag = matches!(options.form, DossierForm::Bag(_));
         let wanted = self
             .session
             .borrow()
             .as_ref()
-            .map(|session| wanted_pictures(session, matches!(options.form, DossierForm::Bag(_))))
+            .map(|session| wanted_pictures(session, is_bag))
             .unwrap_or_default();
         // Handles only: the bytes are read one by one when the page comes to them.
         let mut blobs: BTreeMap<Digest, Blob> = BTreeMap::new();
@@ -65,7 +66,7 @@ impl Keeper {
             (statements, snapshot.boat_name().to_owned())
         };
         let mut chunks = Vec::new();
-        if matches!(options.form, DossierForm::Bag(_)) {
+        if is_bag {
             let kept = self.store.chunks(&log.to_string()).await;
             let kept = kept.map_err(|error| error.not_read())?;
             chunks.extend(
