@@ -127,6 +127,56 @@ impl Given {
         self.values.get(name)
     }
 
+    /// The amount or number that lies nearest to an end of its range, counted in powers of ten where the range spans
+    /// many: where to look when a result comes out absurd. In a table as `plies, row 2, weight`.
+    pub(crate) fn outermost(&self, inputs: &'static [Input]) -> Option<String> {
+        self.shares(inputs)
+            .min_by(|(_, one), (_, other)| one.total_cmp(other))
+            .map(|(name, _)| name)
+    }
+
+    /// For each amount and number, how far it is from the nearer end of its range, as a share of the range.
+    fn shares<'a>(
+        &'a self,
+        inputs: &'static [Input],
+    ) -> Box<dyn Iterator<Item = (String, f64)> + 'a> {
+        let of_input = |input: &'static Input| -> Box<dyn Iterator<Item = (String, f64)> + 'a> {
+            let (value, from, to) = match (self.values.get(input.name), input.shape) {
+                (Some(Datum::Amount(quantity)), Shape::Amount { units, from, to }) => {
+                    let usual = quantity.converted(units.first().copied().unwrap_or_default());
+                    (usual.map(|usual| usual.value), from, to)
+                }
+                (Some(Datum::Number(number)), Shape::Number { from, to }) => {
+                    (Some(*number), from, to)
+                }
+                (Some(Datum::Rows(rows)), Shape::Rows { columns, .. }) => {
+                    return Box::new(rows.iter().enumerate().flat_map(move |(at, row)| {
+                        row.shares(columns).map(move |(name, share)| {
+                            (format!("{}, row {}, {name}", input.name, at + 1), share)
+                        })
+                    }));
+                }
+                _ => return Box::new(std::iter::empty()),
+            };
+            let ends = from.parse::<f64>().ok().zip(to.parse::<f64>().ok());
+            let share = value.zip(ends).map(|(value, (from, to))| {
+                let value = number::of_decimal(value);
+                let (value, from, to) = if from > 0.0 && to / from > 100.0 {
+                    (number::ln(value), number::ln(from), number::ln(to))
+                } else {
+                    (value, from, to)
+                };
+                (value - from).min(to - value) / (to - from)
+            });
+            Box::new(
+                share
+                    .map(|share| (input.name.to_owned(), share))
+                    .into_iter(),
+            )
+        };
+        Box::new(inputs.iter().flat_map(of_input))
+    }
+
     /// Whether an input was given or took its default.
     #[must_use]
     pub fn has(&self, name: &str) -> bool {

@@ -147,14 +147,15 @@ pub enum Rounding {
 ///
 /// # Errors
 ///
-/// - [`Unreckoned::Impossible`] when it is no finite number, or has more than 15 digits
+/// - [`Unreckoned::Unwritable`] when it is no finite number, or has more than 15 digits
 pub fn decimal_of(name: &str, x: f64, rounding: Rounding) -> Result<Decimal, Unreckoned> {
-    let beyond = || {
-        Unreckoned::impossible(
-            name,
-            "these inputs give no finite number",
-            "look for an input that is far too large or too small",
-        )
+    let beyond = || Unreckoned::Unwritable {
+        result: name.to_owned(),
+        value: if x.is_finite() {
+            format!("{x:.2e}")
+        } else {
+            "no finite number".to_owned()
+        },
     };
     if !x.is_finite() {
         return Err(beyond());
@@ -174,7 +175,11 @@ pub fn decimal_of(name: &str, x: f64, rounding: Rounding) -> Result<Decimal, Unr
             }
         }
     };
-    written(&format!("{:.*}", as_size(places), x)).ok_or_else(beyond)
+    // A large number keeps as many of its places as 15 digits hold.
+    (0..=places)
+        .rev()
+        .find_map(|places| written(&format!("{:.*}", as_size(places), x)))
+        .ok_or_else(beyond)
 }
 
 fn as_size(n: u32) -> usize {
@@ -207,6 +212,10 @@ mod tests {
         assert_eq!(shown(495_487_123.0, Rounding::Figures(4)), "495500000");
         assert_eq!(shown(0.001_234_56, Rounding::Figures(3)), "0.00123");
         assert_eq!(shown(0.0, Rounding::Figures(3)), "0.00");
+        assert_eq!(
+            shown(5_832_123_456_789.432, Rounding::Places(5)),
+            "5832123456789.43"
+        );
         assert!(decimal_of("x", f64::NAN, Rounding::Places(1)).is_err());
         assert!(decimal_of("x", 1e300, Rounding::Places(1)).is_err());
     }

@@ -128,7 +128,7 @@ impl Answers {
     ///
     /// # Errors
     ///
-    /// - [`Unreckoned::Impossible`] when it is no finite number
+    /// - [`Unreckoned::Unwritable`] when it is no finite number, or has more than 15 digits
     /// - [`Unreckoned::Ours`] when no such number is declared
     pub fn figure(&mut self, name: &str, value: f64) -> Result<(), Unreckoned> {
         let rounding = self
@@ -342,7 +342,7 @@ impl Outcome {
     ///
     /// # Errors
     ///
-    /// - [`Unreckoned::Impossible`] when the amount is no finite number
+    /// - [`Unreckoned::Unwritable`] when the amount is no finite number, or has more than 15 digits
     pub fn need(
         &mut self,
         material: impl Into<String>,

@@ -140,7 +140,10 @@ impl Reckoning {
     /// - [`Unreckoned`] with the input to look at and how to mend it
     pub fn run(&self, inputs: &Value) -> Result<Reckoned, Unreckoned> {
         let given = Given::read(self.inputs, inputs)?;
-        let outcome = (self.reckon)(&given)?;
+        let outcome = (self.reckon)(&given).map_err(|cause| {
+            let input = given.outermost(self.inputs);
+            cause.laid_to(input.as_deref().unwrap_or_default())
+        })?;
         Ok(Reckoned { given, outcome })
     }
 

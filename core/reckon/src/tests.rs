@@ -5,7 +5,7 @@ use serde_json::Value;
 use crate::input::{Input, Need, Shape};
 use crate::outcome::{Answer, Answers};
 use crate::source::Mark;
-use crate::{ALL, Given, Reckoning, output};
+use crate::{ALL, Given, Reckoning, find, output};
 
 fn inputs_of(reckoning: &Reckoning) -> Vec<Value> {
     reckoning
@@ -249,4 +249,17 @@ fn amounts_are_read_as_people_write_them() {
     assert_eq!(length("0' 1/2\""), "101.6");
     assert_eq!(length("½ in"), "101.6");
     assert_eq!(length("1.27 cm"), "101.6");
+}
+
+#[test]
+fn a_result_too_long_to_write_is_laid_to_the_input_that_is_farthest_out() {
+    let inputs = serde_json::json!({
+        "built": [{ "thickness": "0.05 mm", "modulus": "1 MPa", "width": "100 mm" }],
+        "repaired": [{ "thickness": "900 mm", "modulus": "8000 MPa", "width": "100 mm" }],
+    });
+    let cause = find("layers").unwrap().run(&inputs).unwrap_err();
+    assert_eq!(
+        cause.to_string(),
+        "\"built, row 1, thickness\" is impossible: \"ratio\" comes to 4.67e16, which cannot be written in 15 digits; this input is the farthest from usual sizes, so look here first"
+    );
 }

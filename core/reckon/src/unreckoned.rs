@@ -65,6 +65,15 @@ pub enum Unreckoned {
         /// How to mend it.
         mend: String,
     },
+    /// When a result is no number, or one with more than the 15 digits that a log keeps; a whole reckoning says
+    /// [`Unreckoned::Impossible`] instead, with the input to look at.
+    #[error("{result:?} comes to {value}, which cannot be written")]
+    Unwritable {
+        /// The result or the material.
+        result: String,
+        /// What it came to.
+        value: String,
+    },
     /// When the code and its description do not fit each other; please report it.
     #[error("the reckoning is not in order: {what}")]
     Ours {
@@ -104,7 +113,7 @@ impl Unreckoned {
             | Self::WrongUnit { input, .. }
             | Self::OutOfRange { input, .. }
             | Self::Impossible { input, .. } => input,
-            Self::NotInputs { .. } | Self::Ours { .. } => "",
+            Self::NotInputs { .. } | Self::Unwritable { .. } | Self::Ours { .. } => "",
         }
     }
 
@@ -121,8 +130,21 @@ impl Unreckoned {
                 *input = format!("{rows}, row {}, {input}", row + 1);
             }
             Self::NotInputs { found } => *found = format!("{rows}, row {}: {found}", row + 1),
-            Self::Ours { .. } => {}
+            Self::Unwritable { .. } | Self::Ours { .. } => {}
         }
         self
+    }
+
+    /// The same, where a result that cannot be written is laid to this input.
+    #[must_use]
+    pub fn laid_to(self, input: &str) -> Self {
+        match self {
+            Self::Unwritable { result, value } => Self::impossible(
+                input,
+                format!("{result:?} comes to {value}, which cannot be written in 15 digits"),
+                "this input is the farthest from usual sizes, so look here first",
+            ),
+            other => other,
+        }
     }
 }
