@@ -3,7 +3,7 @@
 //!
 //! Each law starts from the cases of the check values and changes one input at a time, cells of tables as well.
 
-use proptest::prelude::{ProptestConfig, Strategy as _, any, proptest};
+use proptest::prelude::{Strategy as _, any, proptest};
 use serde_json::{Map, Value, json};
 
 use garboard_record::{Decimal, Quantity};
@@ -444,8 +444,6 @@ fn law_a_whole_takes_what_its_parts_take() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, ..ProptestConfig::default() })]
-
     /// Several inputs moved at once anywhere in their ranges.
     #[test]
     fn law_anywhere_in_the_ranges_there_is_a_result_or_an_input_is_named(
