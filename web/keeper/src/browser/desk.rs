@@ -11,7 +11,7 @@ use garboard_record::word::Size;
 use garboard_record::{Body, Digest, Id};
 
 use super::chance;
-use super::files::{self, Blob};
+use super::files::Blob;
 use super::post::{self, Reply};
 use super::run::Keeper;
 use super::store::{self, Batch};
@@ -545,7 +545,7 @@ impl Keeper {
                     answer: Answer::Picture(Some(PictureGiven {
                         digest: digest.to_owned(),
                         size,
-                        media_type: files::media_type_of(&blob),
+                        media_type: blob.media_type(),
                     })),
                     files: vec![blob],
                 });

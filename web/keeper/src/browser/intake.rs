@@ -78,7 +78,7 @@ impl Keeper {
                 return Err(trouble::stopped());
             }
             let mut one = Looked {
-                name: files::name_of(file),
+                name: file.name(),
                 n_bytes: files::size_of(file),
                 ..Looked::default()
             };
@@ -122,7 +122,7 @@ impl Keeper {
                 Some(facts)
             }
             // The bytes are kept as they came where the file is some kind of picture; what is none is refused.
-            Err(error) => return Err(refused(&files::name_of(&file), &error.to_string())),
+            Err(error) => return Err(refused(&file.name(), &error.to_string())),
         };
         drop(bytes);
         let media_type = facts
@@ -131,7 +131,7 @@ impl Keeper {
         let arrived = Arrived {
             digest,
             size: files::size_of(&file),
-            name: files::name_of(&file),
+            name: file.name(),
             media_type,
             facts,
         };

@@ -12,6 +12,13 @@ use wasm_bindgen_futures::spawn_local;
 
 use super::files::Blob;
 use super::press::Press;
+use super::tab;
+
+/// So often an idle press looks for more work before it is let go.
+const N_LOOKS: u32 = 25;
+
+/// So long it waits from look to look.
+const LOOK_MILLIS: i32 = 200;
 
 /// Why there are no smaller sizes.
 #[derive(Debug, Clone)]
@@ -62,6 +69,19 @@ impl Shrinker {
         self.waiting.borrow().iter().any(|one| one.entry == entry)
     }
 
+    /// The next in the line, also when it comes a little later: a press that is ended gives its memory back late, and
+    /// with a fresh one for each of many pictures several would lie there.
+    async fn next(&self) -> Option<Wanted> {
+        for _ in 0..N_LOOKS {
+            let next = self.waiting.borrow_mut().pop_front();
+            if next.is_some() {
+                return next;
+            }
+            tab::wait(LOOK_MILLIS).await;
+        }
+        None
+    }
+
     /// Puts a photograph in the line.
     pub(crate) fn want(self: &Rc<Self>, wanted: Wanted) {
         self.waiting.borrow_mut().push_back(wanted);
@@ -72,8 +92,9 @@ impl Shrinker {
         spawn_local(async move {
             let mut press: Option<Press> = None;
             loop {
-                let next = shrinker.waiting.borrow_mut().pop_front();
-                let Some(wanted) = next else { break };
+                let Some(wanted) = shrinker.next().await else {
+                    break;
+                };
                 let told = match press.take().map_or_else(Press::start, Ok) {
                     Ok(at_work) => match at_work.ask(&PressAsk::Shrink, [&wanted.original]).await {
                         Some(PressAnswer::Shrunk(told)) => {

@@ -151,10 +151,8 @@ impl Keeper {
         let Some((_, first)) = parts.first() else {
             return;
         };
-        let Ok(whole) = files::joined(
-            parts.iter().map(|(_, part)| part),
-            &files::media_type_of(first),
-        ) else {
+        let Ok(whole) = files::joined(parts.iter().map(|(_, part)| part), &first.media_type())
+        else {
             return;
         };
         match self.keep_sound(&KeepSound::default(), vec![whole]).await {
@@ -169,7 +167,7 @@ impl Keeper {
 }
 
 fn refused(file: &Blob, why: &str) -> Trouble {
-    let name = files::name_of(file);
+    let name = file.name();
     let named = if name.is_empty() {
         String::new()
     } else {

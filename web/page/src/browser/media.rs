@@ -16,6 +16,8 @@ pub(crate) enum NoMedia {
     Missing,
     /// Another program holds it.
     Busy,
+    /// It is there, and the browser makes no recording of it.
+    NoRecorder,
     /// Something else, in the browser's own words.
     Other(String),
 }
@@ -33,6 +35,9 @@ impl NoMedia {
             Self::Missing => format!("There is no {what} on this device."),
             Self::Busy => {
                 format!("The {what} is held by another program. Close that one, and try again.")
+            }
+            Self::NoRecorder => {
+                format!("This browser gives a page the {what} but makes no recording of it.")
             }
             Self::Other(words) => format!("The {what} cannot be had: {words}."),
         }

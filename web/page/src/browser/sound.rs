@@ -66,7 +66,7 @@ impl Recording {
         }
         // Speech is clear at this rate, and an hour takes 22 MB.
         options.set_audio_bits_per_second(48_000);
-        let refused = |error: JsValue| NoMedia::Other(super::Error::from(error).0);
+        let refused = |_error: JsValue| NoMedia::NoRecorder;
         let recorder =
             MediaRecorder::new_with_media_stream_and_media_recorder_options(&stream.0, &options)
                 .map_err(refused)?;

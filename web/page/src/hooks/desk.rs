@@ -107,9 +107,11 @@ impl Desk {
         asked
     }
 
-    /// Goes to a screen.
+    /// Goes to a screen. It is drawn at once: what the browser tells of the address may come late, or not at all while
+    /// the page is still loading.
     pub(crate) fn go(&self, route: &Route) {
         browser::address::go(&route.hash());
+        self.dispatch(Action::Went(route.clone()));
     }
 
     /// Leaves this screen for the one before, or for its tab when there is none.

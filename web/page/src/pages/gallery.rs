@@ -7,8 +7,8 @@ use std::rc::Rc;
 
 use garboard_protocol::{Choice, Looked, Trouble};
 use yew::{
-    Callback, Html, UseForceUpdateHandle, component, html, use_effect, use_force_update,
-    use_mut_ref,
+    Callback, Html, UseForceUpdateHandle, component, html, use_effect, use_effect_with,
+    use_force_update, use_mut_ref,
 };
 
 use super::add::leave;
@@ -47,6 +47,8 @@ struct Tray {
     /// How many are taken in, of how many; while it runs.
     doing: Option<(usize, usize)>,
     must_stop: bool,
+    /// Whether the screen was left; what is being taken in goes on.
+    is_left: bool,
     trouble: Option<Trouble>,
     says: String,
 }
@@ -85,6 +87,10 @@ pub(crate) fn Gallery(props: &PageProps) -> Html {
                 hand.look(files, &place);
             }
         });
+    }
+    {
+        let tray = Rc::clone(&tray);
+        use_effect_with((), move |()| move || tray.borrow_mut().is_left = true);
     }
     let tray = tray.borrow();
     html! {

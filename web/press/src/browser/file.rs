@@ -2,75 +2,35 @@
 
 use std::io::{Error, ErrorKind, Read, Result, Seek, SeekFrom, Write};
 
-use js_sys::{Array, Object, Promise, Reflect, Uint8Array};
+use garboard_blob::joined;
+use js_sys::{Array, Uint8Array};
 use wasm_bindgen::prelude::*;
-use wasm_bindgen_futures::JsFuture;
 
 use super::words;
 
-#[wasm_bindgen]
-extern "C" {
-    /// A file or blob, which lies outside the module's memory until it is read.
-    #[wasm_bindgen(js_name = Blob)]
-    #[derive(Debug, Clone)]
-    pub type Blob;
-    #[wasm_bindgen(constructor, js_class = Blob, catch)]
-    fn make(parts: &Array, options: &JsValue) -> std::result::Result<Blob, JsValue>;
-    #[wasm_bindgen(method, getter)]
-    fn size(this: &Blob) -> f64;
-    #[wasm_bindgen(method, catch)]
-    fn slice(this: &Blob, from: f64, to: f64) -> std::result::Result<Blob, JsValue>;
-    #[wasm_bindgen(method, js_name = arrayBuffer, catch)]
-    fn array_buffer(this: &Blob) -> std::result::Result<Promise, JsValue>;
+pub use garboard_blob::Blob;
 
-    #[wasm_bindgen(js_name = FileReaderSync)]
-    type SyncReader;
-    #[wasm_bindgen(constructor, js_class = FileReaderSync, catch)]
-    fn new() -> std::result::Result<SyncReader, JsValue>;
-    #[wasm_bindgen(method, js_name = readAsArrayBuffer, catch)]
-    fn read(this: &SyncReader, blob: &Blob) -> std::result::Result<JsValue, JsValue>;
-}
+pub(super) use garboard_blob::size_of;
 
 fn failed(thrown: &JsValue) -> Error {
     Error::other(words(thrown))
 }
 
-/// Joins parts (blobs and byte arrays) to one blob.
-fn joined(parts: &Array, media_type: &str) -> std::result::Result<Blob, JsValue> {
-    let options = Object::new();
-    Reflect::set(&options, &"type".into(), &media_type.into())?;
-    Blob::make(parts, &options)
-}
-
 /// Makes a blob of these bytes.
 pub(super) fn blob(bytes: &[u8], media_type: &str) -> Result<Blob> {
-    joined(&Array::of1(&Uint8Array::from(bytes)), media_type).map_err(|thrown| failed(&thrown))
-}
-
-/// How many bytes a blob has.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a size is a whole positive number below 2^53"
-)]
-pub(super) fn size_of(blob: &Blob) -> u64 {
-    blob.size() as u64
+    garboard_blob::made(bytes, media_type).map_err(|thrown| failed(&thrown))
 }
 
 /// All bytes of a blob.
 pub(super) async fn read(blob: &Blob) -> std::result::Result<Vec<u8>, String> {
-    let reading = blob.array_buffer().map_err(|thrown| words(&thrown))?;
-    let buffer = JsFuture::from(reading)
+    garboard_blob::read(blob)
         .await
-        .map_err(|thrown| words(&thrown))?;
-    Ok(Uint8Array::new(&buffer).to_vec())
+        .map_err(|thrown| words(&thrown))
 }
 
 /// All bytes of a blob, at once and without waiting.
 pub(super) fn read_now(blob: &Blob) -> Result<Vec<u8>> {
-    let reader = SyncReader::new().map_err(|thrown| failed(&thrown))?;
-    let buffer = reader.read(blob).map_err(|thrown| failed(&thrown))?;
-    Ok(Uint8Array::new(&buffer).to_vec())
+    garboard_blob::read_now(blob).map_err(|thrown| failed(&thrown))
 }
 
 /// A blob as a file to read.
@@ -95,13 +55,9 @@ impl Read for BlobReader {
         if n == 0 {
             return Ok(0);
         }
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "sizes of files lie far below 2^53"
-        )]
         let slice = self
             .blob
-            .slice(self.at as f64, (self.at + n) as f64)
+            .slice(self.at, self.at + n)
             .map_err(|thrown| failed(&thrown))?;
         let bytes = read_now(&slice)?;
         let got = bytes.len().min(into.len());
@@ -148,35 +104,25 @@ impl BlobWriter {
 
     /// Writes over bytes that were handed over: the parts that they lie in are cut and put together anew.
     fn amend(&mut self, bytes: &[u8]) -> std::result::Result<usize, JsValue> {
-        let mut start = 0.0;
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "sizes of files lie far below 2^53"
-        )]
-        let at = self.at as f64;
+        let mut start = 0;
         for idx in 0..self.parts.length() {
             let part: Blob = self.parts.get(idx).dyn_into()?;
-            let end = start + part.size();
-            if at < end {
-                #[expect(
-                    clippy::cast_possible_truncation,
-                    clippy::cast_sign_loss,
-                    reason = "a part is far smaller than 2^32 bytes, and larger than nothing"
-                )]
-                let n = bytes.len().min((end - at) as usize);
+            let (size, within) = (size_of(&part), self.at - start);
+            if within < size {
+                let n = bytes
+                    .len()
+                    .min(usize::try_from(size - within).unwrap_or(usize::MAX));
                 let fresh = Uint8Array::from(bytes.get(..n).unwrap_or(bytes));
                 let cut = Array::of3(
-                    &part.slice(0.0, at - start)?.into(),
-                    &fresh.clone().into(),
-                    &part
-                        .slice(at - start + f64::from(fresh.length()), part.size())?
-                        .into(),
+                    &part.slice(0, within)?.into(),
+                    &fresh.into(),
+                    &part.slice(within + n as u64, size)?.into(),
                 );
                 self.parts.set(idx, joined(&cut, "")?.into());
                 self.at += n as u64;
                 return Ok(n);
             }
-            start = end;
+            start += size;
         }
         Err(JsValue::from_str("that part of the file is not there"))
     }

@@ -44,7 +44,8 @@ impl Hand {
         });
     }
 
-    /// Makes small pictures, one after the other: first those that are seen at once.
+    /// Makes small pictures, one after the other: first those that are seen at once. While pictures are taken in it
+    /// rests, since a decoded picture takes the memory that is wanted there.
     pub(super) fn make_small(self) {
         let tray = Rc::clone(&self.tray);
         wasm_bindgen_futures::spawn_local(async move {
@@ -55,10 +56,16 @@ impl Hand {
                         .iter()
                         .flat_map(move |run| run.pictures.iter().skip(from).take(most).copied())
                 };
-                let order: Vec<usize> = of(0, N_SHOWN).chain(of(N_SHOWN, usize::MAX)).collect();
+                let order: Vec<usize> = of(0, N_SHOWN)
+                    .chain(of(N_SHOWN, usize::MAX))
+                    .filter(|idx| matches!(tray.addresses.get(*idx), Some(None)))
+                    .collect();
                 (tray.files.clone(), order)
             };
             for (n, idx) in order.iter().enumerate() {
+                if tray.borrow().must_rest() {
+                    return;
+                }
                 let small = picture::small(&files.one(*idx)).await;
                 let mut now = tray.borrow_mut();
                 if now.files != files {
@@ -169,10 +176,24 @@ impl Hand {
                 format!("All {of} are in the log and saved.")
             };
         });
+        if self
+            .tray
+            .borrow()
+            .fates
+            .iter()
+            .any(|fate| *fate != Fate::Saved)
+        {
+            self.clone().make_small();
+        }
     }
 }
 
 impl Tray {
+    /// Whether nobody looks at small pictures, or their memory is wanted for others.
+    fn must_rest(&self) -> bool {
+        self.is_left || self.doing.is_some()
+    }
+
     pub(super) fn lay(&mut self, files: Files, looked: Vec<Looked>, place: &str) {
         self.addresses = (0..files.len()).map(|_| None).collect();
         self.fates = looked
