@@ -1,10 +1,13 @@
-//! How fast the screens are in Chromium, as ratios against a baseline of the same run: search, cold start, shutter to saved.
+//! How fast the screens are in Chromium, as ratios against a baseline of the same run: search, cold start, shutter
+//! to saved, memory for many pictures.
 //!
 //! Run it with `cargo bench -p garboard-tests --bench screen`, on the site as it was built last. Nothing here asserts.
 //! The CPU throttle slows the page, not its workers: the keeper's part of a start runs at full speed.
 
 #![expect(clippy::print_stdout, reason = "a benchmark prints")]
 
+#[path = "crowd.rs"]
+mod crowd;
 #[path = "../browser/engine.rs"]
 #[expect(
     dead_code,
@@ -287,6 +290,9 @@ async fn all() -> Result<()> {
     let (few, many) = (room.path().join("few"), room.path().join("many"));
     fill(&few, &address, 100).await?;
     fill(&many, &address, 10_000).await?;
+    let crowded = room.path().join("crowded");
+    fill(&crowded, &address, 3).await?;
+    crowd::crowd(room.path(), &crowded, &address).await?;
     search(&many, &address).await?;
     let (with_few, with_many) = (
         cold_start(&few, &address).await?,

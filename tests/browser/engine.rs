@@ -358,7 +358,7 @@ impl Browser {
     }
 
     /// The processes of this browser: those of its driver, and those that name its profile.
-    fn process_ids(&self) -> Result<Vec<u32>> {
+    pub(crate) fn process_ids(&self) -> Result<Vec<u32>> {
         let mark = format!("--user-data-dir={}", self.profile.display());
         let mut found = descendants(self.driver.id())?;
         for entry in std::fs::read_dir("/proc")? {

@@ -96,14 +96,18 @@ const EDGES: &[(&str, &[&str])] = &[
         ],
     ),
     ("protocol", &["record"]),
+    ("blob", &[]),
     ("page", &["record", "reckon", "protocol"]),
     (
         "press",
         &[
-            "record", "photo", "parcel", "reckon", "dossier", "demo", "protocol",
+            "record", "photo", "parcel", "reckon", "dossier", "demo", "protocol", "blob",
         ],
     ),
-    ("keeper", &["record", "log", "photo", "parcel", "protocol"]),
+    (
+        "keeper",
+        &["record", "log", "photo", "parcel", "protocol", "blob"],
+    ),
     ("bytes", &["record", "photo", "reckon", "dossier", "demo"]),
     (
         "tests",
