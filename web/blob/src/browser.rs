@@ -1,7 +1,11 @@
 //! The browser's own types, and what is made of them.
 
+mod lent;
+
 use js_sys::{Array, Object, Promise, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
+
+pub use lent::read;
 
 #[wasm_bindgen]
 extern "C" {
@@ -20,7 +24,7 @@ extern "C" {
     #[wasm_bindgen(method, getter, structural, js_name = name)]
     fn named(this: &Blob) -> JsValue;
     #[wasm_bindgen(method, js_name = arrayBuffer, catch)]
-    pub(crate) fn array_buffer(this: &Blob) -> Result<Promise, JsValue>;
+    fn array_buffer(this: &Blob) -> Result<Promise, JsValue>;
 
     #[wasm_bindgen(js_name = FileReaderSync)]
     type SyncReader;

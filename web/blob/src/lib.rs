@@ -7,10 +7,6 @@
 
 #[cfg(target_arch = "wasm32")]
 mod browser;
-#[cfg(target_arch = "wasm32")]
-mod lent;
 
 #[cfg(target_arch = "wasm32")]
-pub use browser::{Blob, joined, made, read_now, size_of};
-#[cfg(target_arch = "wasm32")]
-pub use lent::read;
+pub use browser::{Blob, joined, made, read, read_now, size_of};

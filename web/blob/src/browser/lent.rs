@@ -6,7 +6,7 @@ use js_sys::{ArrayBuffer, Object, Promise, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::JsFuture;
 
-use crate::{Blob, size_of};
+use super::{Blob, size_of};
 
 /// The bytes of the buffer.
 const LENT: u32 = 1 << 20;
