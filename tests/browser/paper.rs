@@ -114,6 +114,33 @@ async fn packed_in_a_bag(engine: Engine) -> Result<()> {
     let whole = checked(&mut keeper).await?;
     ensure!(whole.is_intact && whole.n_statements >= 4, "{whole:?}");
     ensure!(whole.remarks.iter().any(|remark| remark.contains("signed")));
+    // The ledgers alone come in a bag too, without pictures and statements.
+    let Answer::Dossier(alone) = keeper
+        .ask(Ask::MakeDossier(DossierOptions {
+            form: DossierForm::Ledgers,
+            ..DossierOptions::default()
+        }))
+        .await?
+    else {
+        anyhow::bail!("no ledgers");
+    };
+    ensure!(alone.name.contains("-ledgers-") && alone.name.ends_with(".zip"));
+    let ledgers = keeper.files().await?.remove(0);
+    std::fs::write(&file, &ledgers)?;
+    let listed = told_by("unzip", &["-l", file.to_str().context("a path in words")?])?;
+    for part in [
+        "hours.csv",
+        "costs.csv",
+        "totals.csv",
+        "ledgers.json",
+        "bag-info.txt",
+    ] {
+        ensure!(listed.contains(part), "{part}: {listed}");
+    }
+    ensure!(!listed.contains("statements"), "{listed}");
+    keeper.give("ledgers.zip", &ledgers).await?;
+    let found = checked(&mut keeper).await?;
+    ensure!(found.is_intact && found.n_statements == 0, "{found:?}");
     let at = bytes
         .windows(words.len())
         .position(|at| at == words.as_bytes());

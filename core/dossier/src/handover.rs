@@ -155,9 +155,9 @@ pub fn remarks(handed: &Handover, fates: &Fates) -> Vec<String> {
     out
 }
 
-/// The name of a bag's folder: the boat and the day.
+/// The name of a bag's folder: the boat, what is in it (one word) and the day.
 #[must_use]
-pub fn folder_name(snapshot: &Snapshot, day: &str) -> String {
+pub fn folder_name(snapshot: &Snapshot, what: &str, day: &str) -> String {
     let name: String = snapshot
         .boat_name()
         .chars()
@@ -165,7 +165,7 @@ pub fn folder_name(snapshot: &Snapshot, day: &str) -> String {
         .collect();
     let name = name.trim_matches('-').to_lowercase();
     let name = if name.is_empty() { "boat" } else { &name };
-    format!("{name}-history-{day}")
+    format!("{name}-{what}-{day}")
 }
 
 /// Says what is handed over.

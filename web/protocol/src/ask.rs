@@ -393,6 +393,8 @@ pub enum DossierForm {
     Paper(Sheet),
     /// Page and paper with the pictures, the ledgers and the log's statements, in one file that any BagIt tool checks.
     Bag(Sheet),
+    /// Hours, costs and materials alone, for a spreadsheet, in one file that any BagIt tool checks.
+    Ledgers,
 }
 
 /// The papers that a dossier is set for.

@@ -26,6 +26,7 @@ pub(super) fn sections(book: &mut Book<'_>) -> Vec<Section> {
                 | Body::Note(_)
                 | Body::SoundNote(_)
                 | Body::ClosingUp(_)
+                | Body::Reckoning(_)
         );
         // What belongs to the boat's state is shown on the title page or with her.
         let of_state = matches!(&entry.body, Body::Photograph(photograph) if photograph.of.and_then(|of| book.snapshot.entry(of)).is_some_and(|of| matches!(of.body, Body::BoatState(_))));

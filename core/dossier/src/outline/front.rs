@@ -313,7 +313,11 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
         ),
         Prose::labelled(
             "An entry.",
-            "Ask for the log itself. Each statement in it carries its device and that device’s running count, from 1. A number that is missing is a statement that is not here, or one that a crash or a full disk kept from being saved; ask for it.",
+            "Ask for the bag, which holds every statement of the log as its device wrote it (data/log/statements.jsonl; data/read-me.txt says how to read it). Each statement carries its device and that device’s running count, from 1. A number that is missing is a statement that is not here, or one that a crash or a full disk kept from being saved; ask for it.",
+        ),
+        Prose::labelled(
+            "The bag.",
+            "The seller can hand over a bag: one ZIP with this history as a page and on paper, the pictures, the ledgers and the statements. Unpack it; any BagIt tool checks it whole (RFC 8493), and so does sha256sum -c manifest-sha256.txt in its folder. A file that fails was altered or damaged since the bag was made. Keep the bag’s own SHA-256 in the contract of sale: whoever alters a file could write new manifests too.",
         ),
         Prose::labelled(
             "This file.",

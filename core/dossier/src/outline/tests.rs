@@ -634,3 +634,24 @@ fn a_correction_shows_what_stood_there_before() {
         "{record}"
     );
 }
+
+#[test]
+fn a_reckoning_stands_at_its_place_also_where_nothing_else_is_told() {
+    let mut log = Log::new("Merganser");
+    let place = log.say(Kind::Place, json!({ "name": "Foredeck" }));
+    let inputs = json!({ "area": "2 m2", "dry": "250 um", "solids": "60 %" }).to_string();
+    log.say(
+        Kind::Reckoning,
+        json!({ "place": place, "method": "coating", "revision": 1, "inputs": inputs }),
+    );
+    let said = outline(&log.snapshot(), &Options::default());
+    let chapter = said
+        .sections
+        .iter()
+        .find(|section| section.heading.contains("Foredeck"))
+        .unwrap();
+    assert!(
+        format!("{:?}", chapter.blocks).contains("Reckoned, an estimate"),
+        "{chapter:?}"
+    );
+}

@@ -1,6 +1,6 @@
 //! The dossier on paper, and the bag that it leaves in.
 
-use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, pdf};
+use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf};
 use garboard_parcel::bag::Bag;
 use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
 use garboard_record::{Digest, Snapshot};
@@ -13,6 +13,8 @@ use super::{Pictures, chosen, doing, note, printed, refused, said};
 const MOST_BYTES: usize = 96 << 20;
 /// A page takes a third more than its pictures.
 const MOST_BYTES_OF_A_PAGE: usize = 48 << 20;
+/// What a bag names as its maker.
+const AGENT: &str = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
 /// No thumbnail is as large.
 const SMALL_BYTES: usize = 64 << 10;
 
@@ -71,10 +73,16 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
     let (sheet, is_bag) = match options.form {
         DossierForm::Paper(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
-        DossierForm::Page => (Sheet::A4, false),
+        DossierForm::Page | DossierForm::Ledgers => (Sheet::A4, false),
     };
     let snapshot = Snapshot::of(statements);
     let chosen = chosen(&options, &day);
+    if options.form == DossierForm::Ledgers {
+        return match ledgers_alone(&snapshot, &chosen, &day) {
+            Ok(packed) => printed(packed.finish("application/zip"), 0, Vec::new()),
+            Err(error) => (refused(&error.to_string()), Vec::new()),
+        };
+    }
     let mut pictures = Pictures::new(pictures, files);
     let outline = said(&snapshot, &chosen, &mut pictures);
     let mut remarks = Vec::new();
@@ -100,6 +108,26 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         Ok(set) => file::blob(&set.bytes, "application/pdf"),
     };
     printed(made, pictures.n_missing, remarks)
+}
+
+fn ledgers_alone(
+    snapshot: &Snapshot,
+    options: &Options,
+    day: &str,
+) -> Result<BlobWriter, garboard_parcel::Error> {
+    let folder = handover::folder_name(snapshot, "ledgers", day);
+    let mut bag = Bag::begin(BlobWriter::default(), &folder);
+    for file in ledgers(snapshot, options) {
+        bag.put(file.name, file.bytes.as_slice())?;
+    }
+    let mut info = handover::info(snapshot, options, day, AGENT);
+    if let Some((_, what)) = info.first_mut() {
+        *what = format!(
+            "Hours, costs and materials of the boat {}, written down by its seller.",
+            snapshot.boat_name()
+        );
+    }
+    bag.finish(&info)
 }
 
 fn on_paper(
@@ -141,7 +169,7 @@ fn bag(
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
-    let folder = handover::folder_name(snapshot, day);
+    let folder = handover::folder_name(snapshot, "history", day);
     let mut bag = Bag::begin(BlobWriter::default(), &folder);
     bag.put("history.pdf", paper.bytes.as_slice())?;
     drop(paper);
@@ -159,6 +187,5 @@ fn bag(
         |number, of| doing(number as u64, of as u64),
     )?;
     remarks.extend(handover::remarks(&handed, &fates));
-    let agent = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
-    bag.finish(&handover::info(snapshot, options, day, agent))
+    bag.finish(&handover::info(snapshot, options, day, AGENT))
 }

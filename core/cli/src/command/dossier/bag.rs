@@ -30,7 +30,7 @@ pub(super) fn into_bag(
     let cannot = |cause: &std::io::Error| Failure::file("cannot write", &c.output, cause);
     let mut outcome = None;
     let n_bytes = write_file(&c.output, |file| {
-        let folder = handover::folder_name(snapshot, made);
+        let folder = handover::folder_name(snapshot, "history", made);
         let mut bag = Bag::begin(BufWriter::new(file), &folder);
         bag.put("history.html", page.as_bytes())?;
         bag.put("history.pdf", paper.as_slice())?;

@@ -30,6 +30,7 @@ impl Keeper {
             .session
             .borrow()
             .as_ref()
+            .filter(|_| options.form != DossierForm::Ledgers)
             .map(|session| wanted_pictures(session, is_bag))
             .unwrap_or_default();
         // Handles only: the bytes are read one by one when the page comes to them.
@@ -78,7 +79,14 @@ impl Keeper {
         let (press, end, media_type) = match options.form {
             DossierForm::Page => (Press::at_work()?, "html", "text/html"),
             DossierForm::Paper(_) => (Press::for_paper()?, "pdf", "application/pdf"),
-            DossierForm::Bag(_) => (Press::for_paper()?, "zip", "application/zip"),
+            DossierForm::Bag(_) | DossierForm::Ledgers => {
+                (Press::for_paper()?, "zip", "application/zip")
+            }
+        };
+        let what = if options.form == DossierForm::Ledgers {
+            "ledgers"
+        } else {
+            "dossier"
         };
         let asked = PressAsk::Print {
             statements,
@@ -114,7 +122,7 @@ impl Keeper {
         }
         Ok(Reply {
             answer: Answer::Dossier(DossierMade {
-                name: format!("{}-dossier-{day}.{end}", stem(&boat)),
+                name: format!("{}-{what}-{day}.{end}", stem(&boat)),
                 media_type: media_type.to_owned(),
                 n_bytes,
                 remarks: all_remarks,

@@ -10,7 +10,7 @@ use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
 /// The forms: the value, the form, the words.
-const FORMS: [(&str, DossierForm, &str); 5] = [
+const FORMS: [(&str, DossierForm, &str); 6] = [
     (
         "page",
         DossierForm::Page,
@@ -35,6 +35,11 @@ const FORMS: [(&str, DossierForm, &str); 5] = [
         "bag-letter",
         DossierForm::Bag(Sheet::Letter),
         "All of it in a bag, with US Letter (ZIP)",
+    ),
+    (
+        "ledgers",
+        DossierForm::Ledgers,
+        "The ledgers alone, for a spreadsheet (CSV and JSON in a ZIP)",
     ),
 ];
 
