@@ -163,8 +163,15 @@ fn left_out(options: &DossierOptions) -> Vec<String> {
         (options.with_positions, "Positions of photographs"),
         (options.with_struck, "Struck entries"),
     ];
+    // Ledgers alone hold neither photographs nor struck entries.
+    let n_parts = if options.form == DossierForm::Ledgers {
+        2
+    } else {
+        parts.len()
+    };
     parts
         .into_iter()
+        .take(n_parts)
         .filter(|(is_in, _)| !is_in)
         .map(|(_, part)| format!("{part} are left out, and the dossier says so."))
         .collect()

@@ -39,7 +39,7 @@ const FORMS: [(&str, DossierForm, &str); 6] = [
     (
         "ledgers",
         DossierForm::Ledgers,
-        "The ledgers alone, for a spreadsheet (CSV and JSON in a ZIP)",
+        "The ledgers alone, as tables (ZIP)",
     ),
 ];
 
