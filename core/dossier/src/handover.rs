@@ -155,9 +155,18 @@ pub fn remarks(handed: &Handover, fates: &Fates) -> Vec<String> {
     out
 }
 
-/// The name of a bag's folder: the boat, what is in it (one word) and the day.
+/// What a bag holds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Holds {
+    /// The history with all that belongs to it.
+    History,
+    /// The ledgers alone.
+    Ledgers,
+}
+
+/// The name of a bag's folder: the boat, what it holds and the day.
 #[must_use]
-pub fn folder_name(snapshot: &Snapshot, what: &str, day: &str) -> String {
+pub fn folder_name(snapshot: &Snapshot, holds: Holds, day: &str) -> String {
     let name: String = snapshot
         .boat_name()
         .chars()
@@ -165,7 +174,10 @@ pub fn folder_name(snapshot: &Snapshot, what: &str, day: &str) -> String {
         .collect();
     let name = name.trim_matches('-').to_lowercase();
     let name = if name.is_empty() { "boat" } else { &name };
-    format!("{name}-{what}-{day}")
+    match holds {
+        Holds::History => format!("{name}-history-{day}"),
+        Holds::Ledgers => format!("{name}-ledgers-{day}"),
+    }
 }
 
 /// Says what is handed over.
@@ -435,17 +447,21 @@ pub fn list<'a>(originals: impl IntoIterator<Item = (&'a Original, Fate, bool)>)
 pub fn info(
     snapshot: &Snapshot,
     options: &Options,
+    holds: Holds,
     day: &str,
     agent: &str,
 ) -> Vec<(&'static str, String)> {
     let boat = snapshot.boat_name();
-    let mut out = vec![
-        (
-            "External-Description",
-            format!(
-                "Documented history of the boat {boat}, written by its seller; it is no survey."
-            ),
+    let description = match holds {
+        Holds::History => format!(
+            "Documented history of the boat {boat}, written by its seller; it is no survey."
         ),
+        Holds::Ledgers => {
+            format!("Hours, costs and materials of the boat {boat}, written down by its seller.")
+        }
+    };
+    let mut out = vec![
+        ("External-Description", description),
         ("Bagging-Date", day.to_owned()),
         ("Bag-Software-Agent", agent.to_owned()),
     ];

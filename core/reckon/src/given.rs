@@ -130,51 +130,43 @@ impl Given {
     /// The amount or number that lies nearest to an end of its range, counted in powers of ten where the range spans
     /// many: where to look when a result comes out absurd. In a table as `plies, row 2, weight`.
     pub(crate) fn outermost(&self, inputs: &'static [Input]) -> Option<String> {
-        self.shares(inputs)
-            .min_by(|(_, one), (_, other)| one.total_cmp(other))
-            .map(|(name, _)| name)
+        self.nearest_to_an_end(inputs).map(|(name, _)| name)
     }
 
-    /// For each amount and number, how far it is from the nearer end of its range, as a share of the range.
-    fn shares<'a>(
-        &'a self,
-        inputs: &'static [Input],
-    ) -> Box<dyn Iterator<Item = (String, f64)> + 'a> {
-        let of_input = |input: &'static Input| -> Box<dyn Iterator<Item = (String, f64)> + 'a> {
-            let (value, from, to) = match (self.values.get(input.name), input.shape) {
-                (Some(Datum::Amount(quantity)), Shape::Amount { units, from, to }) => {
-                    let usual = quantity.converted(units.first().copied().unwrap_or_default());
-                    (usual.map(|usual| usual.value), from, to)
-                }
-                (Some(Datum::Number(number)), Shape::Number { from, to }) => {
-                    (Some(*number), from, to)
-                }
-                (Some(Datum::Rows(rows)), Shape::Rows { columns, .. }) => {
-                    return Box::new(rows.iter().enumerate().flat_map(move |(at, row)| {
-                        row.shares(columns).map(move |(name, share)| {
-                            (format!("{}, row {}, {name}", input.name, at + 1), share)
-                        })
-                    }));
-                }
-                _ => return Box::new(std::iter::empty()),
-            };
-            let ends = from.parse::<f64>().ok().zip(to.parse::<f64>().ok());
-            let share = value.zip(ends).map(|(value, (from, to))| {
-                let value = number::of_decimal(value);
-                let (value, from, to) = if from > 0.0 && to / from > 100.0 {
-                    (number::ln(value), number::ln(from), number::ln(to))
-                } else {
-                    (value, from, to)
+    /// That input, and how far it is from the nearer end, as a share of the range.
+    fn nearest_to_an_end(&self, inputs: &'static [Input]) -> Option<(String, f64)> {
+        let mut found: Option<(String, f64)> = None;
+        for input in inputs {
+            let name = input.name;
+            let of_rows = |rows: &[Self], columns| {
+                let of_row = |(at, row): (usize, &Self)| {
+                    let (column, share) = row.nearest_to_an_end(columns)?;
+                    Some((format!("{name}, row {}, {column}", at + 1), share))
                 };
-                (value - from).min(to - value) / (to - from)
-            });
-            Box::new(
-                share
-                    .map(|share| (input.name.to_owned(), share))
-                    .into_iter(),
-            )
-        };
-        Box::new(inputs.iter().flat_map(of_input))
+                rows.iter()
+                    .enumerate()
+                    .filter_map(of_row)
+                    .min_by(|(_, one), (_, other)| one.total_cmp(other))
+            };
+            let next = match (self.values.get(name), input.shape) {
+                (Some(Datum::Amount(quantity)), Shape::Amount { units, from, to }) => quantity
+                    .converted(units.first().copied().unwrap_or_default())
+                    .and_then(|usual| share(usual.value, from, to))
+                    .map(|share| (name.to_owned(), share)),
+                (Some(Datum::Number(number)), Shape::Number { from, to }) => {
+                    share(*number, from, to).map(|share| (name.to_owned(), share))
+                }
+                (Some(Datum::Rows(rows)), Shape::Rows { columns, .. }) => of_rows(rows, columns),
+                _ => None,
+            };
+            // Of several as near the first counts.
+            if let Some((_, share)) = &next
+                && found.as_ref().is_none_or(|(_, least)| share < least)
+            {
+                found = next;
+            }
+        }
+        found
     }
 
     /// Whether an input was given or took its default.
@@ -326,6 +318,18 @@ fn missing(name: &str) -> Unreckoned {
         input: name.to_owned(),
         help: "it is needed together with what was given".to_owned(),
     }
+}
+
+/// How far a value is from the nearer end of its range, as a share of the range.
+fn share(value: Decimal, from: &str, to: &str) -> Option<f64> {
+    let (from, to): (f64, f64) = (from.parse().ok()?, to.parse().ok()?);
+    let value = number::of_decimal(value);
+    let (value, from, to) = if from > 0.0 && to / from > 100.0 {
+        (number::ln(value), number::ln(from), number::ln(to))
+    } else {
+        (value, from, to)
+    };
+    Some((value - from).min(to - value) / (to - from))
 }
 
 fn is_blank(value: &Value) -> bool {

@@ -1,5 +1,6 @@
 //! The dossier on paper, and the bag that it leaves in.
 
+use garboard_dossier::handover::Holds;
 use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf};
 use garboard_parcel::bag::Bag;
 use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
@@ -70,19 +71,19 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         note("this press only sets dossiers on paper");
         return (refused("it was asked of the wrong press"), Vec::new());
     };
+    let snapshot = Snapshot::of(statements);
+    let chosen = chosen(&options, &day);
     let (sheet, is_bag) = match options.form {
         DossierForm::Paper(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
-        DossierForm::Page | DossierForm::Ledgers => (Sheet::A4, false),
+        DossierForm::Page => (Sheet::A4, false),
+        DossierForm::Ledgers => {
+            return match ledgers_alone(&snapshot, &chosen, &day) {
+                Ok(packed) => printed(packed.finish("application/zip"), 0, Vec::new()),
+                Err(error) => (refused(&error.to_string()), Vec::new()),
+            };
+        }
     };
-    let snapshot = Snapshot::of(statements);
-    let chosen = chosen(&options, &day);
-    if options.form == DossierForm::Ledgers {
-        return match ledgers_alone(&snapshot, &chosen, &day) {
-            Ok(packed) => printed(packed.finish("application/zip"), 0, Vec::new()),
-            Err(error) => (refused(&error.to_string()), Vec::new()),
-        };
-    }
     let mut pictures = Pictures::new(pictures, files);
     let outline = said(&snapshot, &chosen, &mut pictures);
     let mut remarks = Vec::new();
@@ -115,18 +116,12 @@ fn ledgers_alone(
     options: &Options,
     day: &str,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
-    let folder = handover::folder_name(snapshot, "ledgers", day);
+    let folder = handover::folder_name(snapshot, Holds::Ledgers, day);
     let mut bag = Bag::begin(BlobWriter::default(), &folder);
     for file in ledgers(snapshot, options) {
         bag.put(file.name, file.bytes.as_slice())?;
     }
-    let mut info = handover::info(snapshot, options, day, AGENT);
-    if let Some((_, what)) = info.first_mut() {
-        *what = format!(
-            "Hours, costs and materials of the boat {}, written down by its seller.",
-            snapshot.boat_name()
-        );
-    }
+    let info = handover::info(snapshot, options, Holds::Ledgers, day, AGENT);
     bag.finish(&info)
 }
 
@@ -169,7 +164,7 @@ fn bag(
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
-    let folder = handover::folder_name(snapshot, "history", day);
+    let folder = handover::folder_name(snapshot, Holds::History, day);
     let mut bag = Bag::begin(BlobWriter::default(), &folder);
     bag.put("history.pdf", paper.bytes.as_slice())?;
     drop(paper);
@@ -187,5 +182,6 @@ fn bag(
         |number, of| doing(number as u64, of as u64),
     )?;
     remarks.extend(handover::remarks(&handed, &fates));
-    bag.finish(&handover::info(snapshot, options, day, AGENT))
+    let info = handover::info(snapshot, options, Holds::History, day, AGENT);
+    bag.finish(&info)
 }

@@ -2,7 +2,8 @@
 
 use std::io::{BufWriter, Write as _};
 
-use garboard_dossier::{Options, Outline, handover, html};
+use garboard_dossier::handover::{self, Holds};
+use garboard_dossier::{Options, Outline, html};
 use garboard_parcel::bag::Bag;
 use garboard_record::Snapshot;
 use serde_json::json;
@@ -30,7 +31,7 @@ pub(super) fn into_bag(
     let cannot = |cause: &std::io::Error| Failure::file("cannot write", &c.output, cause);
     let mut outcome = None;
     let n_bytes = write_file(&c.output, |file| {
-        let folder = handover::folder_name(snapshot, "history", made);
+        let folder = handover::folder_name(snapshot, Holds::History, made);
         let mut bag = Bag::begin(BufWriter::new(file), &folder);
         bag.put("history.html", page.as_bytes())?;
         bag.put("history.pdf", paper.as_slice())?;
@@ -47,7 +48,13 @@ pub(super) fn into_bag(
             },
         )?);
         let agent = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
-        let whole = bag.finish(&handover::info(snapshot, options, made, agent))?;
+        let whole = bag.finish(&handover::info(
+            snapshot,
+            options,
+            Holds::History,
+            made,
+            agent,
+        ))?;
         let mut file = whole.into_inner().map_err(|error| cannot(error.error()))?;
         file.flush().map_err(|cause| cannot(&cause))?;
         Ok(file)

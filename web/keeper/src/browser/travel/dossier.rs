@@ -76,17 +76,17 @@ impl Keeper {
             );
         }
         self.progress(Some(number), "Setting the dossier", 0, 0);
-        let (press, end, media_type) = match options.form {
-            DossierForm::Page => (Press::at_work()?, "html", "text/html"),
-            DossierForm::Paper(_) => (Press::for_paper()?, "pdf", "application/pdf"),
-            DossierForm::Bag(_) | DossierForm::Ledgers => {
-                (Press::for_paper()?, "zip", "application/zip")
-            }
+        let (what, end, media_type) = match options.form {
+            DossierForm::Page => ("dossier", "html", "text/html"),
+            DossierForm::Paper(_) => ("dossier", "pdf", "application/pdf"),
+            DossierForm::Bag(_) => ("dossier", "zip", "application/zip"),
+            DossierForm::Ledgers => ("ledgers", "zip", "application/zip"),
         };
-        let what = if options.form == DossierForm::Ledgers {
-            "ledgers"
-        } else {
-            "dossier"
+        let press = match options.form {
+            DossierForm::Page => Press::at_work()?,
+            DossierForm::Paper(_) | DossierForm::Bag(_) | DossierForm::Ledgers => {
+                Press::for_paper()?
+            }
         };
         let asked = PressAsk::Print {
             statements,
@@ -157,21 +157,13 @@ fn wanted_pictures(session: &Session, with_originals: bool) -> Vec<Digest> {
 }
 
 fn left_out(options: &DossierOptions) -> Vec<String> {
-    let parts = [
-        (options.with_costs, "Costs"),
-        (options.with_hours, "Hours"),
-        (options.with_positions, "Positions of photographs"),
-        (options.with_struck, "Struck entries"),
-    ];
-    // Ledgers alone hold neither photographs nor struck entries.
-    let n_parts = if options.form == DossierForm::Ledgers {
-        2
-    } else {
-        parts.len()
-    };
+    let mut parts = vec![(options.with_costs, "Costs"), (options.with_hours, "Hours")];
+    if options.form != DossierForm::Ledgers {
+        parts.push((options.with_positions, "Positions of photographs"));
+        parts.push((options.with_struck, "Struck entries"));
+    }
     parts
         .into_iter()
-        .take(n_parts)
         .filter(|(is_in, _)| !is_in)
         .map(|(_, part)| format!("{part} are left out, and the dossier says so."))
         .collect()
