@@ -214,7 +214,7 @@ async fn a_sound_note_is_said_kept_played_and_sent(engine: Engine) -> Result<()>
     } else {
         // Debian's build names a recorder that refuses whatever it is given: that is said, and a recorder's file serves.
         browser
-            .until_it_says("The microphone cannot be had")
+            .until_it_says("gives a page the microphone but makes no recording of it")
             .await?;
         browser
             .until_it_says("Nothing was recorded, and nothing is lost")
