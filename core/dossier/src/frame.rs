@@ -64,6 +64,8 @@ fn lay(
         figure.shown.insert(0, digest);
         figure.sides = Some((rendition.width.into(), rendition.height.into()));
         figure.caption.push_str(&how);
+        // Their points are of the whole picture.
+        figure.marks.clear();
         laid.insert(digest, rendition.bytes);
     }
 }

@@ -1,11 +1,13 @@
 //! One self-contained HTML file: readable without script or network, and made to be printed.
 
+mod drawn;
 mod mark;
 mod style;
 
 use garboard_record::{Digest, Id};
 
 use crate::outline::{Block, Cell, Figure, Outline, Prose, Section, Story, Table};
+use drawn::drawn_marks;
 use mark::{base64, css_text, text};
 
 /// Sets an outline as one page. `picture` hands out the bytes of a rendition, where this device has them.
@@ -333,6 +335,10 @@ impl Page<'_> {
             .iter()
             .find_map(|digest| (self.picture)(*digest))
         {
+            let drawn = drawn_marks(figure);
+            if drawn.is_some() {
+                self.raw("<span class=\"marked\">");
+            }
             let sides = figure
                 .sides
                 .map(|(width, height)| format!(" width=\"{width}\" height=\"{height}\""))
@@ -342,7 +348,12 @@ impl Page<'_> {
                 text(&figure.alt).replace('\n', " ")
             ));
             base64(&bytes, &mut self.out);
-            self.raw("\">\n");
+            self.raw("\">");
+            if let Some(drawn) = drawn {
+                self.raw(&drawn);
+                self.raw("</span>");
+            }
+            self.raw("\n");
         } else {
             self.raw("<p class=\"missing\">No view of this picture was on the device that made this file; its digest stands below.</p>\n");
         }

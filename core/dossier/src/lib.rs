@@ -24,6 +24,7 @@ pub mod ledger;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+mod strokes;
 mod withheld;
 mod words;
 

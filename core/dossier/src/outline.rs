@@ -11,6 +11,7 @@ mod record;
 mod repair;
 mod sums;
 
+use garboard_record::word::MarkShape;
 use garboard_record::{Digest, Id, Snapshot};
 
 /// What goes into a dossier. What is left out is named there as left out.
@@ -164,8 +165,21 @@ pub struct Figure {
     pub caption: String,
     /// Which of the five stages it shows, 1 to 5.
     pub stage: Option<u8>,
+    /// The marks on it; none where it is shown in another frame than its own.
+    pub marks: Vec<Marked>,
     /// Why it cannot be shown, where it was withdrawn or is the same as another.
     pub instead: Option<String>,
+}
+
+/// A mark on a picture.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Marked {
+    /// What it is.
+    pub shape: MarkShape,
+    /// Its points, in thousandths of the picture's width and height: x, y, x, y.
+    pub points: Vec<u64>,
+    /// Its number or words; blank for none.
+    pub words: String,
 }
 
 /// Two pictures from the same viewpoint.

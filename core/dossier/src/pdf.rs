@@ -7,6 +7,7 @@ mod face;
 mod flow;
 mod front;
 mod layout;
+mod marks;
 mod paint;
 mod table;
 

@@ -127,6 +127,41 @@ fn a_picture_that_is_not_here_is_said_to_be_missing() {
 }
 
 #[test]
+fn marks_lie_over_their_picture_and_their_words_stay_words() {
+    let mut log = Log::new("Dunlin");
+    let photograph = log.say(
+        Kind::Photograph,
+        json!({ "digest": Digest::of(b"original"), "shows": "Core" }),
+    );
+    let view = Digest::of(b"view");
+    log.say(
+        Kind::Rendition,
+        json!({ "photograph": photograph, "size": "view", "digest": view, "width": 2000, "height": 1500 }),
+    );
+    for (shape, points, words) in [
+        ("arrow", json!([100, 200, 500, 200]), "wet & <soft>"),
+        ("outline", json!([0, 0, 1000, 0, 1000, 1000]), ""),
+        ("number", json!([250, 500]), "7"),
+    ] {
+        log.say(
+            Kind::Mark,
+            json!({ "photograph": photograph, "shape": shape, "points": points, "words": words }),
+        );
+    }
+    let said = outline(&log.snapshot(), &Options::default());
+    let page = html(&said, |digest| (digest == view).then(|| b"view".to_vec()));
+    let (_, marks) = page.split_once("<svg class=\"marks\"").unwrap();
+    let (marks, _) = marks.split_once("</svg>").unwrap();
+    assert!(marks.contains("viewBox=\"0 0 2000 1500\""), "{marks}");
+    assert!(marks.contains("d=\"M200 300L1000 300\""), "{marks}");
+    assert!(marks.contains("wet &amp; &lt;soft&gt;</text>"), "{marks}");
+    assert!(marks.contains("d=\"M0 0L2000 0L2000 1500Z\""), "{marks}");
+    assert!(marks.contains("cx=\"500\" cy=\"750\""), "{marks}");
+    // Without the picture there is nothing to draw on.
+    assert!(!html(&said, |_| None).contains("<svg"));
+}
+
+#[test]
 fn the_order_in_which_statements_came_changes_nothing() {
     let (told, snapshot) = demonstration();
     let mut all: Vec<_> = told

@@ -6,7 +6,7 @@ use garboard_record::tally::{Tally, tally};
 use garboard_record::word::Stage;
 use garboard_record::{Body, Digest, Entry, Id, Index, Snapshot};
 
-use super::{Cell, Figure, Options, Prose};
+use super::{Cell, Figure, Marked, Options, Prose};
 use crate::{withheld, words};
 
 /// The work in progress.
@@ -300,23 +300,27 @@ impl<'a> Book<'a> {
                 self.number(answers)
             ));
         }
-        let marks: Vec<String> = self
+        let marks: Vec<Marked> = self
             .by(entry.id, "photograph")
             .into_iter()
             .filter_map(|entry| match &entry.body {
-                Body::Mark(mark) => {
-                    let shape = mark.shape.as_ref().map_or("mark", |shape| shape.shown());
-                    Some(
-                        mark.words
-                            .as_ref()
-                            .map_or_else(|| shape.to_owned(), |words| format!("{shape} “{words}”")),
-                    )
-                }
+                Body::Mark(mark) => Some(Marked {
+                    shape: mark.shape.clone()?,
+                    points: mark.points.clone(),
+                    words: mark.words.clone().unwrap_or_default(),
+                }),
                 _ => None,
             })
             .collect();
         if !marks.is_empty() {
-            caption.push_str(&format!(" Marked on it: {}.", words::list(&marks)));
+            let named: Vec<String> = marks
+                .iter()
+                .map(|mark| match mark.words.as_str() {
+                    "" => mark.shape.shown().to_owned(),
+                    words => format!("{} “{words}”", mark.shape.shown()),
+                })
+                .collect();
+            caption.push_str(&format!(" Marked on it: {}.", words::list(&named)));
         }
         let digest = digest.to_string();
         caption.push_str(&format!(
@@ -339,6 +343,7 @@ impl<'a> Book<'a> {
                 .unwrap_or_else(|| fallback.to_owned()),
             caption,
             stage: stage.and_then(stage_number),
+            marks,
             instead,
         })
     }

@@ -81,6 +81,9 @@ pub(super) const FACT_NAME: Look = look(3, 8.4, SOFT);
 pub(super) const CONTENTS: Look = look(3, 9.0, INK);
 pub(super) const CONTENTS_PLACE: Look = look(4, 9.0, INK);
 pub(super) const CONTENTS_INNER: Look = look(3, 8.6, SOFT);
+/// Words on a picture, on a dark ground, and numbers in a light disc.
+pub(super) const ON_PICTURE: Look = look(4, 7.4, [0xFF, 0xFF, 0xFF]);
+pub(super) const IN_DISC: Look = look(4, 7.4, INK);
 pub(super) const RUNNING: Look = look(3, 7.7, SOFT);
 
 /// Glyphs of one look that stand on one line.

@@ -6,6 +6,7 @@ use std::rc::Rc;
 use garboard_record::Digest;
 
 use super::face::{Ink, Look, Run};
+use crate::strokes::Spot;
 
 /// What a part of the document is to those who hear it read.
 #[derive(Clone, Debug)]
@@ -124,6 +125,10 @@ pub(super) enum Draw {
         digest: Digest,
         mark: usize,
     },
+    /// A line over a picture, light within dark; it is not read aloud.
+    Stroke { spots: Vec<Spot>, is_closed: bool },
+    /// A disc over a picture, light with a dark rim; it is not read aloud.
+    Disc { at: Spot, radius: f32 },
     /// A place that leads elsewhere in the document.
     Way {
         x: f32,

@@ -12,6 +12,7 @@ use super::face::{
 };
 use super::flow::{Draw, Role, Slab, Tree};
 use crate::outline::{Block, Fact, Figure, Outline, Prose, Section, Story};
+use crate::strokes::Ground;
 
 /// The margin beside a story, and the white between.
 const COLUMN: f32 = 92.0;
@@ -585,6 +586,11 @@ impl Setter<'_> {
                     digest,
                     mark,
                 });
+                let on = Ground {
+                    width: w * scale,
+                    height,
+                };
+                self.marks(&figure.marks, x, on, &mut slab.draws);
                 height
             } else {
                 let says = figure.instead.as_deref().unwrap_or(

@@ -14,7 +14,7 @@ use krilla::metadata::{DateTime, Metadata};
 use krilla::num::NormalizedF32;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
-use krilla::paint::{Fill, FillRule};
+use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke};
 use krilla::surface::Surface;
 use krilla::tagging::{
     Artifact, ArtifactType, BBox, ContentTag, Identifier, ListNumbering, Node, Placement, SpanTag,
@@ -22,9 +22,13 @@ use krilla::tagging::{
 };
 use krilla::{Document, SerializeSettings};
 
-use super::face::{Faces, Ink, RULE, RUNNING, Run};
+use super::face::{Faces, INK, Ink, RULE, RUNNING, Run};
 use super::flow::{Child, Draw, Role, Sheets, Tree};
 use super::{Error, Page};
+use crate::strokes::Spot;
+
+/// What is light on a picture.
+const LIGHT: Ink = [0xFF, 0xFF, 0xFF];
 
 /// What the file says of itself.
 pub(super) struct About<'a> {
@@ -54,6 +58,52 @@ fn rectangle(surface: &mut Surface<'_>, x: f32, y: f32, width: f32, height: f32,
     if let Some(rect) = Rect::from_xywh(x, y, width, height) {
         path.push_rect(rect);
     }
+    if let Some(path) = path.finish() {
+        surface.set_fill(Some(fill(ink)));
+        surface.draw_path(&path);
+    }
+}
+
+/// Draws a line twice, light within dark, from a corner.
+fn stroke(surface: &mut Surface<'_>, (left, top): (f32, f32), spots: &[Spot], is_closed: bool) {
+    let mut path = PathBuilder::new();
+    for (idx, [x, y]) in spots.iter().enumerate() {
+        if idx == 0 {
+            path.move_to(left + x, top + y);
+        } else {
+            path.line_to(left + x, top + y);
+        }
+    }
+    if is_closed {
+        path.close();
+    }
+    let Some(path) = path.finish() else {
+        return;
+    };
+    surface.set_fill(None);
+    for (ink, width) in [(INK, 2.6), (LIGHT, 1.1)] {
+        surface.set_stroke(Some(Stroke {
+            paint: fill(ink).paint,
+            width,
+            line_cap: LineCap::Round,
+            line_join: LineJoin::Round,
+            ..Stroke::default()
+        }));
+        surface.draw_path(&path);
+    }
+    surface.set_stroke(None);
+}
+
+/// Four curves that differ from a circle by less than a thousandth of its radius.
+fn disc(surface: &mut Surface<'_>, x: f32, y: f32, radius: f32, ink: Ink) {
+    let bend = radius * 0.5523;
+    let mut path = PathBuilder::new();
+    path.move_to(x + radius, y);
+    path.cubic_to(x + radius, y + bend, x + bend, y + radius, x, y + radius);
+    path.cubic_to(x - bend, y + radius, x - radius, y + bend, x - radius, y);
+    path.cubic_to(x - radius, y - bend, x - bend, y - radius, x, y - radius);
+    path.cubic_to(x + bend, y - radius, x + radius, y - bend, x + radius, y);
+    path.close();
     if let Some(path) = path.finish() {
         surface.set_fill(Some(fill(ink)));
         surface.draw_path(&path);
@@ -328,6 +378,18 @@ fn one(
             if let Some(rect) = Rect::from_xywh(x, y, *width, *height) {
                 drawn.boxes.insert(*mark, BBox::new(sheet, rect));
             }
+        }
+        Draw::Stroke { spots, is_closed } => {
+            surface.start_tagged(layout_artifact());
+            stroke(surface, (page.left, top), spots, *is_closed);
+            surface.end_tagged();
+        }
+        Draw::Disc { at: [x, y], radius } => {
+            surface.start_tagged(layout_artifact());
+            for (ink, radius) in [(INK, radius + 0.8), (LIGHT, *radius)] {
+                disc(surface, page.left + x, top + y, radius, ink);
+            }
+            surface.end_tagged();
         }
         Draw::PageOf {
             x,
