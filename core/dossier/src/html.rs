@@ -7,7 +7,7 @@ mod style;
 use garboard_record::{Digest, Id};
 
 use crate::outline::{Block, Cell, Figure, Outline, Prose, Section, Story, Table};
-use drawn::drawn_marks;
+use drawn::{drawing, drawn_marks};
 use mark::{base64, css_text, text};
 
 /// Sets an outline as one page. `picture` hands out the bytes of a rendition, where this device has them.
@@ -229,6 +229,7 @@ impl Page<'_> {
                     }
                     self.raw("</div>\n");
                 }
+                Block::Drawing(drawn) => self.raw(&drawing(drawn)),
                 Block::Table(table) => self.table(table),
                 Block::List(items) => {
                     self.raw("<ul class=\"list\">\n");

@@ -3,9 +3,12 @@
 mod boat;
 mod book;
 mod chapter;
+mod chart;
+pub mod drawing;
 mod finding;
 mod front;
 mod lists;
+mod plan;
 mod reckoned;
 mod record;
 mod repair;
@@ -97,6 +100,8 @@ pub enum Block {
     Pair(Box<Pair>),
     /// Pictures one after the other.
     Figures(Vec<Figure>),
+    /// A drawing of our own.
+    Drawing(drawing::Drawing),
     /// A table.
     Table(Table),
     /// Sentences in a list.

@@ -3,9 +3,11 @@
 //! In three steps: `layout` makes slabs of the outline, `flow` lets them fall on sheets, `paint` draws the sheets. The order of
 //! reading is gathered on the way, apart from where things stand.
 
+mod drawing;
 mod face;
 mod flow;
 mod front;
+mod ink;
 mod layout;
 mod marks;
 mod paint;

@@ -1,7 +1,8 @@
-//! The marks on a picture as drawn over it on the page.
+//! What is drawn on the page: the marks over a picture, and drawings of our own.
 
 use super::mark::text;
 use crate::outline::Figure;
+use crate::outline::drawing::{At, DOT, Drawing, LETTERS, Lie, PIN, Pen, Piece, on_corner};
 use crate::strokes::{Ground, Stroke, strokes};
 
 /// The marks on a picture, drawn over it; its caption names them, so that they need not be read aloud twice.
@@ -59,4 +60,92 @@ pub(super) fn drawn_marks(figure: &Figure) -> Option<String> {
     }
     out.push_str("</svg>");
     Some(out)
+}
+
+/// A drawing of our own as a figure; it is as wide as on paper where there is room, and shrinks where there is not.
+pub(super) fn drawing(drawing: &Drawing) -> String {
+    let Drawing { width, height, .. } = drawing;
+    // Tenths of a point in pixels.
+    let pixels = width * 4 / 30;
+    let mut out = format!(
+        "<figure class=\"drawing\">\n<svg class=\"sketch\" width=\"{pixels}\" height=\"{}\" viewBox=\"0 0 {width} {height}\" role=\"img\" aria-label=\"{}\">",
+        height * 4 / 30,
+        text(&drawing.alt).replace('\n', " ")
+    );
+    for piece in &drawing.pieces {
+        match piece {
+            Piece::Line { spots, pen } => {
+                let (class, is_closed) = match pen {
+                    Pen::Grid => ("grid", false),
+                    Pen::Axis => ("axis", false),
+                    Pen::Line => ("line", false),
+                    Pen::Limit => ("limit", false),
+                    Pen::Body => ("body", true),
+                };
+                let way = way(spots, is_closed);
+                out.push_str(&format!("<path class=\"{class}\" d=\"{way}\"/>"));
+            }
+            Piece::Dot { at, form } => {
+                let class = if form.is_full() { "full" } else { "hollow" };
+                out.push_str(&shape(class, *at, DOT, &form.corners(*at)));
+            }
+            Piece::Pin {
+                at,
+                number,
+                is_open,
+            } => {
+                let (class, corners) = if *is_open {
+                    ("pin open", on_corner(*at))
+                } else {
+                    ("pin", Vec::new())
+                };
+                out.push_str(&shape(class, *at, PIN, &corners));
+                out.push_str(&words(*at, &number.to_string(), Lie::Around, true));
+            }
+            Piece::Words {
+                at,
+                words: said,
+                lie,
+                is_strong,
+            } => out.push_str(&words(*at, said, *lie, *is_strong)),
+        }
+    }
+    out.push_str(&format!(
+        "</svg>\n<figcaption>{}</figcaption>\n</figure>\n",
+        text(&drawing.caption)
+    ));
+    out
+}
+
+fn way(spots: &[At], is_closed: bool) -> String {
+    let mut out = String::new();
+    for (x, y) in spots {
+        let step = if out.is_empty() { 'M' } else { 'L' };
+        out.push_str(&format!("{step}{x} {y}"));
+    }
+    if is_closed {
+        out.push('Z');
+    }
+    out
+}
+
+fn shape(class: &str, (x, y): At, radius: i32, corners: &[At]) -> String {
+    if corners.is_empty() {
+        format!("<circle class=\"{class}\" cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/>")
+    } else {
+        format!("<path class=\"{class}\" d=\"{}\"/>", way(corners, true))
+    }
+}
+
+fn words((x, y): At, said: &str, lie: Lie, is_strong: bool) -> String {
+    let anchor = match lie {
+        Lie::After => "start",
+        Lie::Before => "end",
+        Lie::Around => "middle",
+    };
+    let strong = if is_strong { " class=\"strong\"" } else { "" };
+    format!(
+        "<text{strong} x=\"{x}\" y=\"{y}\" font-size=\"{LETTERS}\" text-anchor=\"{anchor}\">{}</text>",
+        text(said)
+    )
 }

@@ -72,7 +72,11 @@ fn every_tag_that_opens_closes_in_order() {
     for tag in tags(&page) {
         match tag.strip_prefix('/') {
             Some(closed) => assert_eq!(open.pop(), Some(closed)),
-            None if matches!(tag, "!DOCTYPE" | "meta" | "br" | "img" | "wbr") => {}
+            // The last two are written so that they close themselves.
+            None if matches!(
+                tag,
+                "!DOCTYPE" | "meta" | "br" | "img" | "wbr" | "path" | "circle"
+            ) => {}
             None => open.push(tag),
         }
     }

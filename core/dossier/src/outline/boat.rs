@@ -29,6 +29,7 @@ pub(super) fn section(book: &mut Book<'_>) -> Section {
             "The statement that names the boat has not arrived.",
         )));
     }
+    blocks.extend(super::plan::blocks(book));
     states(book, &mut blocks);
     people(book, &mut blocks);
     instruments(book, &mut blocks);

@@ -360,6 +360,7 @@ pub(super) fn readings(book: &mut Book<'_>, entries: &[&Entry]) -> Vec<Block> {
         return Vec::new();
     }
     let mut out = vec![Block::Table(merged(table))];
+    out.extend(super::chart::charts(book, entries));
     if has_moisture {
         out.push(Block::Caution("A relative scale is no percentage and holds for this instrument on this boat only. Per cent by pins holds for bare wood of the species named; salt, glue, resin and copper read high.".to_owned()));
     }

@@ -38,7 +38,7 @@ impl Log {
         self.put(&draft.at(happened.map(|text| text.parse().unwrap())))
     }
 
-    fn put(&mut self, draft: &Draft) -> Id {
+    pub(crate) fn put(&mut self, draft: &Draft) -> Id {
         self.now += 3_600_000;
         let n = u8::try_from(self.said.len() % 256).unwrap();
         let (id, text) = self.stamper.stamp(draft, self.now, [n; 10]);
@@ -174,6 +174,7 @@ fn lines_of(blocks: &[Block], out: &mut Vec<String>) {
                 out.extend(items.iter().map(|item| format!("* {}", prose_text(item))));
             }
             Block::Caution(caution) => out.push(format!("! {caution}")),
+            Block::Drawing(drawing) => out.push(format!("[{} {}]", drawing.alt, drawing.caption)),
             Block::Table(table) => {
                 let titles: Vec<&str> = table
                     .columns
@@ -486,7 +487,7 @@ fn every_entry_has_one_place_and_every_link_leads_to_one() {
                         .filter_map(|cell| cell.link),
                 );
             }
-            Block::Heading(_) | Block::Caution(_) => {}
+            Block::Heading(_) | Block::Caution(_) | Block::Drawing(_) => {}
         }
     }
     let unique: BTreeSet<Id> = places.iter().copied().collect();

@@ -34,6 +34,8 @@ pub(super) const INK: Ink = [0x12, 0x17, 0x1A];
 pub(super) const SOFT: Ink = [0x3A, 0x44, 0x4A];
 pub(super) const MARK: Ink = [0x7A, 0x2A, 0x18];
 pub(super) const RULE: Ink = [0xB9, 0xB1, 0xA0];
+/// The inside of a body in a drawing.
+pub(super) const PANEL: Ink = [0xF3, 0xF0, 0xE8];
 pub(super) const HAIR: Ink = [0xDD, 0xD7, 0xC9];
 
 /// How words look.
@@ -81,6 +83,9 @@ pub(super) const FACT_NAME: Look = look(3, 8.4, SOFT);
 pub(super) const CONTENTS: Look = look(3, 9.0, INK);
 pub(super) const CONTENTS_PLACE: Look = look(4, 9.0, INK);
 pub(super) const CONTENTS_INNER: Look = look(3, 8.6, SOFT);
+/// Words in a drawing of our own.
+pub(super) const CHARTED: Look = look(3, 8.5, INK);
+pub(super) const CHARTED_STRONG: Look = look(4, 8.5, INK);
 /// Words on a picture, on a dark ground, and numbers in a light disc.
 pub(super) const ON_PICTURE: Look = look(4, 7.4, [0xFF, 0xFF, 0xFF]);
 pub(super) const IN_DISC: Look = look(4, 7.4, INK);

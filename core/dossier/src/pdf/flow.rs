@@ -5,6 +5,7 @@ use std::rc::Rc;
 
 use garboard_record::Digest;
 
+use super::drawing::Inked;
 use super::face::{Ink, Look, Run};
 use crate::strokes::Spot;
 
@@ -123,6 +124,15 @@ pub(super) enum Draw {
         width: f32,
         height: f32,
         digest: Digest,
+        mark: usize,
+    },
+    /// A drawing of our own, read aloud as one.
+    Drawing {
+        x: f32,
+        y: f32,
+        width: f32,
+        height: f32,
+        inked: Vec<Inked>,
         mark: usize,
     },
     /// A line over a picture, light within dark; it is not read aloud.

@@ -59,7 +59,7 @@ fn places(outline: &Outline) -> BTreeSet<Id> {
                 Block::Figures(figures) => {
                     out.extend(figures.iter().filter(|f| f.is_anchor).map(|f| f.entry));
                 }
-                Block::Heading(_) | Block::Facts(_) | Block::Caution(_) => {}
+                Block::Heading(_) | Block::Facts(_) | Block::Caution(_) | Block::Drawing(_) => {}
             }
         }
     }
@@ -304,6 +304,7 @@ impl Setter<'_> {
                     self.figures(&row.iter().collect::<Vec<_>>(), wide, part, 10.0);
                 }
             }
+            Block::Drawing(drawing) => self.drawing(drawing, x, wide, part),
             Block::Table(table) => self.table(table, part),
             Block::List(items) => {
                 let list = self.tree.part(part, Role::List);
@@ -505,6 +506,7 @@ impl Setter<'_> {
                     | Block::Heading(_)
                     | Block::Facts(_)
                     | Block::List(_)
+                    | Block::Drawing(_)
                     | Block::Caution(_)
             );
             if is_beside && !is_narrow {

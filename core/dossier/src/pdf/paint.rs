@@ -5,16 +5,13 @@ use std::num::NonZeroU16;
 
 use garboard_record::Digest;
 use krilla::annotation::{Annotation, LinkAnnotation, Target};
-use krilla::color::rgb;
 use krilla::configure::{Accessibility, Archival, ConfigurationBuilder};
 use krilla::destination::XyzDestination;
-use krilla::geom::{PathBuilder, Point, Rect, Size, Transform};
+use krilla::geom::{Point, Rect, Size, Transform};
 use krilla::image::Image;
 use krilla::metadata::{DateTime, Metadata};
-use krilla::num::NormalizedF32;
 use krilla::outline::{Outline, OutlineNode};
 use krilla::page::PageSettings;
-use krilla::paint::{Fill, FillRule, LineCap, LineJoin, Stroke};
 use krilla::surface::Surface;
 use krilla::tagging::{
     Artifact, ArtifactType, BBox, ContentTag, Identifier, ListNumbering, Node, Placement, SpanTag,
@@ -22,13 +19,11 @@ use krilla::tagging::{
 };
 use krilla::{Document, SerializeSettings};
 
-use super::face::{Faces, INK, Ink, RULE, RUNNING, Run};
+use super::drawing;
+use super::face::{Faces, INK, RULE, RUNNING};
 use super::flow::{Child, Draw, Role, Sheets, Tree};
+use super::ink::{LIGHT, Pen, disc, on_picture, rectangle, run};
 use super::{Error, Page};
-use crate::strokes::Spot;
-
-/// What is light on a picture.
-const LIGHT: Ink = [0xFF, 0xFF, 0xFF];
 
 /// What the file says of itself.
 pub(super) struct About<'a> {
@@ -44,89 +39,8 @@ struct Drawn {
     boxes: BTreeMap<usize, BBox>,
 }
 
-fn fill(ink: Ink) -> Fill {
-    let [red, green, blue] = ink;
-    Fill {
-        paint: rgb::Color::new(red, green, blue).into(),
-        opacity: NormalizedF32::ONE,
-        rule: FillRule::default(),
-    }
-}
-
-fn rectangle(surface: &mut Surface<'_>, x: f32, y: f32, width: f32, height: f32, ink: Ink) {
-    let mut path = PathBuilder::new();
-    if let Some(rect) = Rect::from_xywh(x, y, width, height) {
-        path.push_rect(rect);
-    }
-    if let Some(path) = path.finish() {
-        surface.set_fill(Some(fill(ink)));
-        surface.draw_path(&path);
-    }
-}
-
-/// Draws a line twice, light within dark, from a corner.
-fn stroke(surface: &mut Surface<'_>, (left, top): (f32, f32), spots: &[Spot], is_closed: bool) {
-    let mut path = PathBuilder::new();
-    for (idx, [x, y]) in spots.iter().enumerate() {
-        if idx == 0 {
-            path.move_to(left + x, top + y);
-        } else {
-            path.line_to(left + x, top + y);
-        }
-    }
-    if is_closed {
-        path.close();
-    }
-    let Some(path) = path.finish() else {
-        return;
-    };
-    surface.set_fill(None);
-    for (ink, width) in [(INK, 2.6), (LIGHT, 1.1)] {
-        surface.set_stroke(Some(Stroke {
-            paint: fill(ink).paint,
-            width,
-            line_cap: LineCap::Round,
-            line_join: LineJoin::Round,
-            ..Stroke::default()
-        }));
-        surface.draw_path(&path);
-    }
-    surface.set_stroke(None);
-}
-
-/// Four curves that differ from a circle by less than a thousandth of its radius.
-fn disc(surface: &mut Surface<'_>, x: f32, y: f32, radius: f32, ink: Ink) {
-    let bend = radius * 0.5523;
-    let mut path = PathBuilder::new();
-    path.move_to(x + radius, y);
-    path.cubic_to(x + radius, y + bend, x + bend, y + radius, x, y + radius);
-    path.cubic_to(x - bend, y + radius, x - radius, y + bend, x - radius, y);
-    path.cubic_to(x - radius, y - bend, x - bend, y - radius, x, y - radius);
-    path.cubic_to(x + bend, y - radius, x + radius, y - bend, x + radius, y);
-    path.close();
-    if let Some(path) = path.finish() {
-        surface.set_fill(Some(fill(ink)));
-        surface.draw_path(&path);
-    }
-}
-
 fn layout_artifact() -> ContentTag<'static> {
     ContentTag::Artifact(Artifact::with_kind(ArtifactType::Layout))
-}
-
-fn run(surface: &mut Surface<'_>, faces: &Faces, x: f32, y: f32, run: &Run) {
-    let Some(font) = faces.drawn.get(run.face) else {
-        return;
-    };
-    surface.set_fill(Some(fill(run.look.ink)));
-    surface.draw_glyphs(
-        Point::from_xy(x + run.x, y),
-        &run.glyphs,
-        font.clone(),
-        &run.text,
-        run.look.size,
-        false,
-    );
 }
 
 /// Draws all sheets.
@@ -381,15 +295,34 @@ fn one(
         }
         Draw::Stroke { spots, is_closed } => {
             surface.start_tagged(layout_artifact());
-            stroke(surface, (page.left, top), spots, *is_closed);
+            on_picture(surface, (page.left, top), spots, *is_closed);
             surface.end_tagged();
         }
-        Draw::Disc { at: [x, y], radius } => {
+        Draw::Disc { at, radius } => {
             surface.start_tagged(layout_artifact());
-            for (ink, radius) in [(INK, radius + 0.8), (LIGHT, *radius)] {
-                disc(surface, page.left + x, top + y, radius, ink);
-            }
+            let pen = Pen {
+                ink: INK,
+                weight: 1.0,
+                is_broken: false,
+            };
+            disc(surface, (page.left, top), *at, *radius, LIGHT, pen);
             surface.end_tagged();
+        }
+        Draw::Drawing {
+            x,
+            y,
+            width,
+            height,
+            inked,
+            mark,
+        } => {
+            let id = surface.start_tagged(ContentTag::Other);
+            drawing::paint(surface, faces, (page.left, top), inked);
+            surface.end_tagged();
+            drawn.marks.insert(*mark, id);
+            if let Some(rect) = Rect::from_xywh(page.left + x, top + y, *width, *height) {
+                drawn.boxes.insert(*mark, BBox::new(sheet, rect));
+            }
         }
         Draw::PageOf {
             x,
