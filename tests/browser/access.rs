@@ -36,7 +36,7 @@ pub(crate) const SCREENS: &[(&str, &str)] = &[
 ];
 
 /// axe-core as the package registry has it.
-fn axe() -> Result<String> {
+pub(crate) fn axe() -> Result<String> {
     let path = std::path::Path::new(env!("CARGO_MANIFEST_DIR"))
         .join("../target/npm/node_modules/axe-core/axe.min.js");
     std::fs::read_to_string(&path)
@@ -63,7 +63,7 @@ const RUN: &str = "
 ";
 
 /// What axe finds on the screen as it stands.
-async fn findings(browser: &Browser, axe: &str) -> Result<Vec<String>> {
+pub(crate) async fn findings(browser: &Browser, axe: &str) -> Result<Vec<String>> {
     let is_here = "return Boolean(window.axe)";
     if browser.client.execute(is_here, vec![]).await? != json!(true) {
         browser.client.execute(axe, vec![]).await?;

@@ -9,6 +9,7 @@ mod engines;
 mod foreign;
 mod frame;
 mod guide;
+mod history;
 mod keeper;
 mod kills;
 mod lens;

@@ -68,6 +68,7 @@ fn lay(
         figure.marks.clear();
         laid.insert(digest, rendition.bytes);
     }
+    pair.is_laid = true;
 }
 
 #[cfg(test)]

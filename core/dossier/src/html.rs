@@ -1,4 +1,5 @@
-//! One self-contained HTML file: readable without script or network, and made to be printed.
+//! One self-contained HTML file: readable without script or network, and made to be printed. A small script helps to search it and to compare
+//! pictures in one frame.
 
 mod drawn;
 mod mark;
@@ -9,6 +10,9 @@ use garboard_record::{Digest, Id};
 use crate::outline::{Block, Cell, Figure, Outline, Prose, Section, Story, Table};
 use drawn::{drawing, drawn_marks};
 use mark::{base64, css_text, text};
+
+/// The script, the same in every dossier; the page's policy names its digest, so that no other runs.
+const SCRIPT: &str = include_str!("html/script.js");
 
 /// Sets an outline as one page. `picture` hands out the bytes of a rendition, where this device has them.
 ///
@@ -28,7 +32,9 @@ pub fn html(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>
         page.section(section, section.page != before);
         before = &section.page;
     }
-    page.raw("</main>\n</body>\n</html>\n");
+    page.raw("</main>\n<script>");
+    page.raw(SCRIPT);
+    page.raw("</script>\n</body>\n</html>\n");
     page.out
 }
 
@@ -86,7 +92,9 @@ impl Page<'_> {
         let boat = text(&outline.title.boat);
         self.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
         // Nothing is fetched from anywhere, whoever opens the file.
-        self.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'\">\n");
+        self.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-");
+        base64(Digest::of(SCRIPT.as_bytes()).as_bytes(), &mut self.out);
+        self.raw("'\">\n");
         self.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
         self.raw(&format!(
             "<title>{boat}: documented history</title>\n<style>\n"
@@ -212,7 +220,8 @@ impl Page<'_> {
                     self.raw("</dl>\n");
                 }
                 Block::Pair(pair) => {
-                    self.raw("<div class=\"pair\">\n");
+                    let laid = if pair.is_laid { " data-laid" } else { "" };
+                    self.raw(&format!("<div class=\"pair\"{laid}>\n"));
                     self.figure(&pair.before);
                     self.figure(&pair.after);
                     self.raw("</div>\n");

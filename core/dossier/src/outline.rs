@@ -196,6 +196,8 @@ pub struct Pair {
     pub after: Figure,
     /// Spots that both show, as a photograph's `same_spots`; empty where nobody set any.
     pub same_spots: Vec<u64>,
+    /// Whether both are shown in one frame.
+    pub is_laid: bool,
 }
 
 /// A table.

@@ -5,6 +5,9 @@ use crate::outline::Figure;
 use crate::outline::drawing::{At, DOT, Drawing, LETTERS, Lie, PIN, Pen, Piece, on_corner};
 use crate::strokes::{Ground, Stroke, strokes};
 
+/// Lines over a picture stay as thin when it is shown larger.
+const STEADY: &str = "vector-effect=\"non-scaling-stroke\"";
+
 /// The marks on a picture, drawn over it; its caption names them, so that they need not be read aloud twice.
 pub(super) fn drawn_marks(figure: &Figure) -> Option<String> {
     let (width, height) = figure.sides.filter(|_| !figure.marks.is_empty())?;
@@ -30,11 +33,11 @@ pub(super) fn drawn_marks(figure: &Figure) -> Option<String> {
                     way.push('Z');
                 }
                 out.push_str(&format!(
-                    "<path class=\"under\" d=\"{way}\"/><path class=\"over\" d=\"{way}\"/>"
+                    "<path class=\"under\" {STEADY} d=\"{way}\"/><path class=\"over\" {STEADY} d=\"{way}\"/>"
                 ));
             }
             Stroke::Ring { at: [x, y], words } => out.push_str(&format!(
-                "<circle class=\"ring\" cx=\"{x:.0}\" cy=\"{y:.0}\" r=\"{:.0}\"/><text class=\"within\" x=\"{x:.0}\" y=\"{y:.0}\" font-size=\"{size:.0}\">{}</text>",
+                "<circle class=\"ring\" {STEADY} cx=\"{x:.0}\" cy=\"{y:.0}\" r=\"{:.0}\"/><text class=\"within\" x=\"{x:.0}\" y=\"{y:.0}\" font-size=\"{size:.0}\">{}</text>",
                 on.part(32.0),
                 text(&words)
             )),
@@ -49,7 +52,7 @@ pub(super) fn drawn_marks(figure: &Figure) -> Option<String> {
                     (on.part(16.0), "start")
                 };
                 out.push_str(&format!(
-                    "<circle class=\"dot\" cx=\"{x:.0}\" cy=\"{y:.0}\" r=\"{:.0}\"/><text class=\"beside\" x=\"{:.0}\" y=\"{y:.0}\" font-size=\"{size:.0}\" stroke-width=\"{:.0}\" text-anchor=\"{anchor}\">{}</text>",
+                    "<circle class=\"dot\" {STEADY} cx=\"{x:.0}\" cy=\"{y:.0}\" r=\"{:.0}\"/><text class=\"beside\" paint-order=\"stroke\" x=\"{:.0}\" y=\"{y:.0}\" font-size=\"{size:.0}\" stroke-width=\"{:.0}\" text-anchor=\"{anchor}\">{}</text>",
                     on.part(8.0),
                     x + gap,
                     size / 4.0,

@@ -242,6 +242,7 @@ pub(super) fn pictures<'a>(book: &mut Book<'a>, entries: &[&'a Entry]) -> Vec<Bl
                 before: first,
                 after: second,
                 same_spots,
+                is_laid: false,
             })));
         }
     }
