@@ -153,12 +153,12 @@ fn logs(
     busy: &yew::UseStateHandle<Option<&'static str>>,
     free: &Callback<()>,
 ) -> Html {
-    let Some(logs) = desk.state.logs.clone() else {
-        return Html::default();
-    };
+    // Until the keeper has looked, room is kept for what a newcomer is told, so that nothing moves under the thumb.
+    let is_known = desk.state.logs.is_some();
+    let logs = desk.state.logs.clone().unwrap_or_default();
     if logs.is_empty() {
         return html! {
-            <p class="soft small">{ format!("No log is kept here yet. What is written at {} stays in this browser, at this address: a log begun in another browser, in a private window or at another address is kept there.", address::origin()) }</p>
+            <p class={yew::classes!("soft", "small", (!is_known).then_some("unseen"))}>{ format!("No log is kept here yet. What is written at {} stays in this browser, at this address: a log begun in another browser, in a private window or at another address is kept there.", address::origin()) }</p>
         };
     }
     html! {
