@@ -6,7 +6,8 @@ use garboard_record::word::Size;
 use garboard_record::{Body, Digest, Id, Index, Snapshot};
 use serde_json::{Value, json};
 
-use crate::{Options, ledger, withheld};
+use crate::withheld::Withheld;
+use crate::{Options, ledger};
 
 /// The version of the form of what is handed over.
 const FORM: u64 = 1;
@@ -50,6 +51,8 @@ pub enum Fate {
     Missing,
     /// It holds a position, which the seller has left out; the view has none.
     HoldsPosition,
+    /// It holds a name, and the seller has kept names to initials; the view has none.
+    HoldsName,
 }
 
 /// What became of the originals, counted.
@@ -61,6 +64,8 @@ pub struct Fates {
     pub n_missing: usize,
     /// So many hold a position and stayed behind.
     pub n_with_position: usize,
+    /// So many hold a name and stayed behind.
+    pub n_with_name: usize,
 }
 
 /// Puts all that is handed over beside the dossier itself into a bag, picture by picture.
@@ -92,6 +97,7 @@ pub fn fill<E>(
             put(&format!("log/chunks/{name}"), bytes)?;
         }
     }
+    let names = Withheld::of(snapshot, options);
     let mut fates = Fates::default();
     let mut listed: Vec<(&Original, Fate, bool)> = Vec::new();
     let mut views = BTreeSet::new();
@@ -102,6 +108,9 @@ pub fn fill<E>(
             Some(bytes) if !options.positions && garboard_photo::may_hold_position(&bytes) => {
                 Fate::HoldsPosition
             }
+            Some(bytes) if names.names().is_some_and(|names| names.are_in_file(&bytes)) => {
+                Fate::HoldsName
+            }
             Some(bytes) => {
                 put(&one.path, &bytes)?;
                 Fate::Here
@@ -111,6 +120,7 @@ pub fn fill<E>(
             Fate::Here => fates.n_here += 1,
             Fate::Missing => fates.n_missing += 1,
             Fate::HoldsPosition => fates.n_with_position += 1,
+            Fate::HoldsName => fates.n_with_name += 1,
         }
         let mut has_view = false;
         if let Some((digest, path)) = &one.view
@@ -138,6 +148,12 @@ pub fn remarks(handed: &Handover, fates: &Fates) -> Vec<String> {
         out.push(format!(
             "{} originals hold a position and stay behind; their views, which hold none, are there.",
             fates.n_with_position
+        ));
+    }
+    if fates.n_with_name > 0 {
+        out.push(format!(
+            "{} originals may hold a name and stay behind; their views, which hold none, are there.",
+            fates.n_with_name
         ));
     }
     if fates.n_missing > 0 {
@@ -190,11 +206,17 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
         statements.extend(line(id, text, is_withheld).into_bytes());
         statements.push(b'\n');
     };
-    let leaves_out = !(options.costs && options.hours && options.positions && options.struck);
+    let withheld = Withheld::of(snapshot, options);
+    let leaves_out = !(options.costs
+        && options.hours
+        && options.positions
+        && options.struck
+        && options.names
+        && options.left_places.is_empty());
     let mut own = BTreeSet::new();
     for (id, statement) in snapshot.statements() {
         own.insert((id, statement.text.to_string()));
-        let is_withheld = withheld::statement(snapshot, options, id, statement);
+        let is_withheld = withheld.statement(snapshot, id, statement);
         one(id, &statement.text, is_withheld);
     }
     // What cannot be read, or came in two texts, may say anything.
@@ -224,7 +246,7 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
             _ => continue,
         };
         let Some(digest) = digest else { continue };
-        if withheld::entry(options, entry)
+        if withheld.entry(entry)
             || snapshot.is_withdrawn(digest)
             || originals.iter().any(|other| other.digest == digest)
         {
@@ -249,7 +271,7 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
             view,
             kind,
             stage: stage.unwrap_or_default(),
-            shows: shows.unwrap_or_default(),
+            shows: withheld.told(&shows.unwrap_or_default()),
             happened: entry
                 .statement
                 .happened
@@ -435,6 +457,7 @@ pub fn list<'a>(originals: impl IntoIterator<Item = (&'a Original, Fate, bool)>)
                 Fate::Here => one.path.clone(),
                 Fate::Missing => "not on the device that made this bag".to_owned(),
                 Fate::HoldsPosition => "left out: it holds a position".to_owned(),
+                Fate::HoldsName => "left out: it may hold a name".to_owned(),
             },
             view.map(|(_, path)| path.clone()).unwrap_or_default(),
         ]);
@@ -486,6 +509,8 @@ fn left_out(options: &Options) -> String {
         (options.costs, "costs"),
         (options.positions, "positions of photographs"),
         (options.struck, "struck entries"),
+        (options.names, "names"),
+        (options.left_places.is_empty(), "some places"),
     ]
     .into_iter()
     .filter_map(|(is_in, what)| (!is_in).then_some(what))

@@ -7,6 +7,7 @@ use garboard_record::{Body, Decimal, Id, Index, Snapshot};
 use serde_json::{Value, json};
 
 use crate::Options;
+use crate::withheld::Withheld;
 use crate::words;
 
 /// A file of the ledgers.
@@ -374,7 +375,7 @@ fn schema() -> Value {
         "title": "The ledgers of a boat's history",
         "type": "object",
         "properties": {
-            "left_out": { "type": "array", "items": { "enum": ["hours", "costs"] } },
+            "left_out": { "type": "array", "items": { "enum": ["hours", "costs", "names", "places"] } },
             "hours": list(HOURS),
             "costs": list(COSTS),
             "materials": list(STOCK),
@@ -392,6 +393,9 @@ pub(crate) fn pretty(value: &Value) -> Vec<u8> {
 /// Makes the ledgers: one CSV file each, their description, the same as JSON, and the schema of that.
 #[must_use]
 pub fn ledgers(snapshot: &Snapshot, options: &Options) -> Vec<File> {
+    let withheld = Withheld::of(snapshot, options);
+    let kept = withheld.kept(snapshot);
+    let snapshot: &Snapshot = &kept;
     let index = Index::of(snapshot);
     let tally = tally(snapshot, &index);
     let repairs = snapshot
@@ -417,6 +421,19 @@ pub fn ledgers(snapshot: &Snapshot, options: &Options) -> Vec<File> {
     }
     sheets.push(stock(&tally, options.costs));
     sheets.push(totals(&reader, &tally, options));
+    if !options.names {
+        left_out.push("names");
+    }
+    if !options.left_places.is_empty() {
+        left_out.push("places");
+    }
+    for cell in sheets
+        .iter_mut()
+        .flat_map(|sheet| &mut sheet.rows)
+        .flatten()
+    {
+        *cell = withheld.told(cell);
+    }
     let mut out: Vec<File> = sheets
         .iter()
         .map(|sheet| File {

@@ -21,6 +21,7 @@ pub mod frame;
 pub mod handover;
 pub mod html;
 pub mod ledger;
+mod names;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;

@@ -14,8 +14,12 @@ mod record;
 mod repair;
 mod sums;
 
+use std::collections::BTreeSet;
+
 use garboard_record::word::MarkShape;
 use garboard_record::{Digest, Id, Snapshot};
+
+use crate::withheld::Withheld;
 
 /// What goes into a dossier. What is left out is named there as left out.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -28,6 +32,10 @@ pub struct Options {
     pub positions: bool,
     /// Whether struck entries are printed, struck through; they are counted in any case.
     pub struck: bool,
+    /// Whether names are printed; initials stand in their place otherwise.
+    pub names: bool,
+    /// The places that are left out, with all that lies within them and belongs to them.
+    pub left_places: BTreeSet<Id>,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
 }
@@ -39,6 +47,8 @@ impl Default for Options {
             costs: true,
             positions: false,
             struck: true,
+            names: true,
+            left_places: BTreeSet::new(),
             made: None,
         }
     }
@@ -309,7 +319,9 @@ impl Prose {
 /// Works out what a dossier of this snapshot says.
 #[must_use]
 pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
-    let mut book = book::Book::open(snapshot, options);
+    let withheld = Withheld::of(snapshot, options);
+    let kept = withheld.kept(snapshot);
+    let mut book = book::Book::open(&kept, snapshot, options, withheld.n_gone());
     let title = front::title(&mut book);
     let boat = boat::section(&mut book);
     let chapters = chapter::sections(&mut book);
@@ -344,7 +356,11 @@ pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
     sections.push(front::checking(&book));
     sections.extend(ledger);
     share_pages(&mut sections);
-    Outline { title, sections }
+    let mut outline = Outline { title, sections };
+    if let Some(names) = withheld.names() {
+        names.hide(&mut outline);
+    }
+    outline
 }
 
 /// Says which sections share their printed pages: a chapter without a story goes with the next, and short parts go together.

@@ -1,9 +1,144 @@
 //! What the seller has left out, in one place for every form.
 
+use std::borrow::Cow;
+use std::collections::BTreeSet;
+
 use garboard_reckon::{find, input, output};
-use garboard_record::{Body, Entry, Id, Snapshot, Statement};
+use garboard_record::{Body, Entry, Id, Index, Snapshot, Statement};
 
 use crate::Options;
+use crate::names::Names;
+
+/// What belongs to whatever these fields name, and leaves with it.
+const BELONGS: [&str; 11] = [
+    "place",
+    "finding",
+    "fitting",
+    "repair",
+    "step",
+    "of",
+    "photograph",
+    "way_in",
+    "upkeep",
+    "whole",
+    "part",
+];
+
+/// What the seller has left out of a log.
+pub(crate) struct Withheld<'a> {
+    options: &'a Options,
+    /// The entries at the places that were left out, and what belongs to them.
+    gone: BTreeSet<Id>,
+    /// The names that are kept to initials; none where they are printed.
+    names: Option<Names>,
+}
+
+impl<'a> Withheld<'a> {
+    pub(crate) fn of(snapshot: &Snapshot, options: &'a Options) -> Self {
+        Self {
+            options,
+            gone: gone(snapshot, &options.left_places),
+            names: (!options.names).then(|| Names::of(snapshot)),
+        }
+    }
+
+    /// The log without the entries that were left out with their places, and without what was said about them.
+    pub(crate) fn kept(&self, snapshot: &'a Snapshot) -> Cow<'a, Snapshot> {
+        if self.gone.is_empty() {
+            return Cow::Borrowed(snapshot);
+        }
+        let stays = |id: Id| {
+            let about = snapshot.about_body(id).and_then(about);
+            !self.gone.contains(&about.unwrap_or(id))
+        };
+        Cow::Owned(Snapshot::of(snapshot.texts().filter(|(id, _)| stays(*id))))
+    }
+
+    /// How many entries were left out with their places.
+    pub(crate) fn n_gone(&self) -> usize {
+        self.gone.len()
+    }
+
+    /// The names that are kept to initials.
+    pub(crate) fn names(&self) -> Option<&Names> {
+        self.names.as_ref()
+    }
+
+    /// Words as they may be told.
+    pub(crate) fn told(&self, words: &str) -> String {
+        self.names
+            .as_ref()
+            .map_or_else(|| words.to_owned(), |names| names.hidden(words))
+    }
+
+    /// Whether nothing of an entry may be told.
+    pub(crate) fn entry(&self, entry: &Entry) -> bool {
+        self.gone.contains(&entry.id) || self::entry(self.options, entry)
+    }
+
+    /// Whether a statement says what was left out, so that only its digest may leave.
+    pub(crate) fn statement(&self, snapshot: &Snapshot, id: Id, statement: &Statement) -> bool {
+        let target = snapshot.about_body(id).and_then(about).unwrap_or(id);
+        self.gone.contains(&target)
+            || self
+                .names
+                .as_ref()
+                .is_some_and(|names| names.are_in(&statement.text))
+            || self::statement(snapshot, self.options, id, statement)
+    }
+}
+
+/// The entry that a statement is about.
+fn about(body: &Body) -> Option<Id> {
+    match body {
+        Body::Amendment(said) => said.entry,
+        Body::Choice(said) => said.entry,
+        Body::Strike(said) => said.entry,
+        Body::Lift(said) => said.entry,
+        Body::Withdrawal(said) => said.entry,
+        _ => None,
+    }
+}
+
+/// The entries that leave with these places: what lies there, what lies within, and what belongs to either.
+fn gone(snapshot: &Snapshot, places: &BTreeSet<Id>) -> BTreeSet<Id> {
+    let mut out = BTreeSet::new();
+    if places.is_empty() {
+        return out;
+    }
+    let index = Index::of(snapshot);
+    let is_left = |place: Id| {
+        index
+            .path(place)
+            .iter()
+            .any(|around| places.contains(around))
+    };
+    for entry in snapshot.entries() {
+        if index.place_of(snapshot, entry.id).is_some_and(is_left) {
+            out.insert(entry.id);
+        }
+    }
+    loop {
+        let before = out.len();
+        for entry in snapshot.entries() {
+            // What has a place of its own that stays is told there; a tie needs both of its ends.
+            let is_tie = matches!(entry.body, Body::Member(_) | Body::Mark(_));
+            if !is_tie && index.place_of(snapshot, entry.id).is_some() {
+                continue;
+            }
+            let mut belongs = false;
+            entry.body.refer(&mut |field, target| {
+                belongs |= BELONGS.contains(&field) && out.contains(&target);
+            });
+            if belongs {
+                out.insert(entry.id);
+            }
+        }
+        if out.len() == before {
+            return out;
+        }
+    }
+}
 
 /// Whether a field says what was left out.
 pub(crate) fn field(options: &Options, name: &str) -> bool {
@@ -62,12 +197,7 @@ pub(crate) fn entry(options: &Options, entry: &Entry) -> bool {
 }
 
 /// Whether a statement says what was left out, so that only its digest may leave.
-pub(crate) fn statement(
-    snapshot: &Snapshot,
-    options: &Options,
-    id: Id,
-    statement: &Statement,
-) -> bool {
+fn statement(snapshot: &Snapshot, options: &Options, id: Id, statement: &Statement) -> bool {
     let is_of_withheld = |target: Option<Id>| {
         target
             .and_then(|target| snapshot.entry(target))

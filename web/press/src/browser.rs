@@ -116,6 +116,12 @@ fn chosen(options: &DossierOptions, day: &str) -> Options {
         costs: options.with_costs,
         positions: options.with_positions,
         struck: options.with_struck,
+        names: options.with_names,
+        left_places: options
+            .without_places
+            .iter()
+            .filter_map(|id| id.parse().ok())
+            .collect(),
         made: Some(day.to_owned()),
     }
 }

@@ -379,6 +379,10 @@ pub struct DossierOptions {
     pub with_positions: bool,
     /// Whether struck entries are printed (struck through).
     pub with_struck: bool,
+    /// Whether names are printed; initials otherwise.
+    pub with_names: bool,
+    /// The places that are left out, with all that lies within them.
+    pub without_places: Vec<String>,
     /// Its form.
     pub form: DossierForm,
 }
@@ -413,6 +417,8 @@ impl Default for DossierOptions {
             with_hours: true,
             with_positions: false,
             with_struck: true,
+            with_names: true,
+            without_places: Vec::new(),
             form: DossierForm::default(),
         }
     }

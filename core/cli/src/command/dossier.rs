@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use garboard_dossier::{Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf};
-use garboard_record::Digest;
+use garboard_record::{Digest, Id, Index, Snapshot};
 use serde_json::json;
 
 use super::Answer;
@@ -43,6 +43,13 @@ pub struct Dossier {
     /// Leaves the text of struck entries out; they are counted in any case, and the dossier says so.
     #[arg(long)]
     pub no_struck: bool,
+    /// Prints initials where names stand; the dossier says so.
+    #[arg(long)]
+    pub initials: bool,
+    /// Leaves a place out, with all that lies within it and belongs to it; its name, its path as it is printed, or its id. It
+    /// can be given again. The dossier counts what is left out.
+    #[arg(long, value_name = "PLACE")]
+    pub without_place: Vec<String>,
     /// Writes over a file that is there already; without it, nothing is ever overwritten.
     #[arg(long)]
     pub replace: bool,
@@ -105,11 +112,7 @@ impl Pictures<'_> {
 }
 
 /// Writes the ledgers into a folder that is not there yet.
-fn into_folder(
-    snapshot: &garboard_record::Snapshot,
-    options: &Options,
-    c: &Dossier,
-) -> Done<Answer> {
+fn into_folder(snapshot: &Snapshot, options: &Options, c: &Dossier) -> Done<Answer> {
     let made = ledgers(snapshot, options);
     write_folder(
         &c.output,
@@ -152,6 +155,45 @@ fn on_paper(
     Ok((file.bytes, told))
 }
 
+/// The place that somebody means by its id, its path as printed, or its name.
+fn place(snapshot: &Snapshot, said: &str) -> Done<Id> {
+    let index = Index::of(snapshot);
+    let places: Vec<(Id, String)> = index
+        .tree()
+        .into_iter()
+        .map(|(id, _)| (id, index.path_shown(snapshot, id)))
+        .collect();
+    let same = |one: &str| one.to_lowercase() == said.trim().to_lowercase();
+    let meant = |is: &dyn Fn(&(Id, String)) -> bool| {
+        let found: Vec<Id> = places
+            .iter()
+            .filter(|one| is(one))
+            .map(|(id, _)| *id)
+            .collect();
+        found
+    };
+    let by_path = meant(&|(id, path)| same(&id.to_string()) || same(path));
+    let by_name = meant(&|(id, _)| same(&snapshot.title(*id)));
+    match (by_path.as_slice(), by_name.as_slice()) {
+        ([one, ..], _) | ([], [one]) => Ok(*one),
+        ([], several) => {
+            let known: Vec<&str> = places.iter().map(|(_, path)| path.as_str()).collect();
+            Err(Failure::mistake(
+                if several.is_empty() {
+                    format!("there is no place {said:?} in this log")
+                } else {
+                    format!("{} places are called {said:?}", several.len())
+                },
+                if known.is_empty() {
+                    "this log has no places; leave --without-place away".to_owned()
+                } else {
+                    format!("name one of these: {}", known.join("; "))
+                },
+            ))
+        }
+    }
+}
+
 /// `garboard dossier`
 ///
 /// # Errors
@@ -184,6 +226,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         costs: !c.no_costs,
         positions: c.positions,
         struck: !c.no_struck,
+        names: !c.initials,
+        left_places: c
+            .without_place
+            .iter()
+            .map(|said| place(opened.log.snapshot(), said))
+            .collect::<Done<_>>()?,
         made: Some(made.clone()),
     };
     if c.form == Form::Ledgers {

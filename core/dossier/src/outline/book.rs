@@ -11,7 +11,12 @@ use crate::{withheld, words};
 
 /// The work in progress.
 pub(super) struct Book<'a> {
+    /// The log as far as it is told.
     pub(super) snapshot: &'a Snapshot,
+    /// The whole log, to count by.
+    pub(super) whole: &'a Snapshot,
+    /// How many entries were left out with their places.
+    pub(super) n_gone: usize,
     pub(super) index: Index,
     pub(super) options: &'a Options,
     pub(super) tally: Tally,
@@ -26,7 +31,12 @@ pub(super) struct Book<'a> {
 }
 
 impl<'a> Book<'a> {
-    pub(super) fn open(snapshot: &'a Snapshot, options: &'a Options) -> Self {
+    pub(super) fn open(
+        snapshot: &'a Snapshot,
+        whole: &'a Snapshot,
+        options: &'a Options,
+        n_gone: usize,
+    ) -> Self {
         let index = Index::of(snapshot);
         let tally = tally(snapshot, &index);
         let mut numbers = BTreeMap::new();
@@ -56,6 +66,8 @@ impl<'a> Book<'a> {
         }
         Self {
             snapshot,
+            whole,
+            n_gone,
             index,
             options,
             tally,

@@ -92,6 +92,16 @@ pub(super) fn reading(book: &Book<'_>) -> Section {
             left_out.push(what.to_owned());
         }
     }
+    if !book.options.names {
+        left_out.push("names, for which initials stand".to_owned());
+    }
+    if !book.options.left_places.is_empty() {
+        left_out.push(format!(
+            "{} with {} there or belonging to them, so that no sum has their hours, costs or materials",
+            words::count(book.options.left_places.len(), "place and what lies within it", "places and what lies within them"),
+            words::count(book.n_gone, "entry", "entries")
+        ));
+    }
     let n_positions = book
         .snapshot
         .standing()
@@ -189,8 +199,8 @@ pub(super) fn summary(book: &Book<'_>) -> Section {
             "Log",
             format!(
                 "{} about {}",
-                words::count(snapshot.n_statements(), "statement", "statements"),
-                words::count(snapshot.entries().count(), "entry", "entries")
+                words::count(book.whole.n_statements(), "statement", "statements"),
+                words::count(book.whole.entries().count(), "entry", "entries")
             ),
         ),
         fact(
@@ -332,9 +342,9 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
         "What each device has written",
         &["Device", "Hand", "#Statements", "#Highest count"],
     );
-    for device in book.snapshot.devices() {
+    for device in book.whole.devices() {
         let n = book
-            .snapshot
+            .whole
             .statements()
             .filter(|(_, statement)| statement.device == device)
             .count();
@@ -347,7 +357,7 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
             ),
             _ => (words::short(device), "not named".to_owned()),
         };
-        let highest = book.snapshot.highest_count(device).unwrap_or(0);
+        let highest = book.whole.highest_count(device).unwrap_or(0);
         table.row(
             None,
             vec![

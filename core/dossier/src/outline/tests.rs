@@ -1,7 +1,5 @@
 //! What the outline says of small logs made here, and of the demonstration boat.
 
-use std::collections::BTreeSet;
-
 use garboard_record::{Decimal, Draft, Entry, Kind, Stamper};
 use serde_json::{Value, json};
 

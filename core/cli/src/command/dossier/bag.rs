@@ -74,7 +74,7 @@ pub(super) fn into_bag(
         text,
         json!({
             "file": c.output, "bytes": n_bytes, "originals": fates.n_here, "originals_missing": fates.n_missing,
-            "originals_with_position": fates.n_with_position, "statements_left_out": handed.n_withheld,
+            "originals_with_position": fates.n_with_position, "originals_with_name": fates.n_with_name, "statements_left_out": handed.n_withheld,
         }),
         c.json,
     ))

@@ -157,7 +157,15 @@ fn wanted_pictures(session: &Session, with_originals: bool) -> Vec<Digest> {
 }
 
 fn left_out(options: &DossierOptions) -> Vec<String> {
-    let mut parts = vec![(options.with_costs, "Costs"), (options.with_hours, "Hours")];
+    let mut parts = vec![
+        (options.with_costs, "Costs"),
+        (options.with_hours, "Hours"),
+        (options.with_names, "Names (initials stand for them)"),
+        (
+            options.without_places.is_empty(),
+            "Places, with all that lies within them,",
+        ),
+    ];
     if options.form != DossierForm::Ledgers {
         parts.push((options.with_positions, "Positions of photographs"));
         parts.push((options.with_struck, "Struck entries"));

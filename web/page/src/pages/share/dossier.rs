@@ -1,11 +1,12 @@
 //! The dossier: what goes in, and the way out.
 
-use garboard_protocol::{Answer, Ask, DossierForm, DossierMade, DossierOptions, Sheet};
+use garboard_protocol::{Answer, Ask, DossierForm, DossierMade, DossierOptions, PlaceLine, Sheet};
 use yew::{Callback, Html, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
 use crate::browser::{event, file::Files};
 use crate::components::{TroubleBoxProps, each, trouble_box};
+use crate::hooks::{AskedFor, use_asked};
 use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
@@ -48,6 +49,7 @@ const FORMS: [(&str, DossierForm, &str); 6] = [
 pub(super) fn Dossier(props: &PageProps) -> Html {
     let desk = &props.desk;
     let options = use_state(DossierOptions::default);
+    let places = use_asked(desk, Ask::Places);
     let work = use_long::<(DossierMade, Ready)>();
     let make = {
         let (desk, options, work) = (desk.clone(), options.clone(), work.clone());
@@ -93,6 +95,26 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             }
         }))
     };
+    let leave = {
+        let (options, work) = (options.clone(), work.clone());
+        Callback::from(move |place: String| {
+            let mut next = (*options).clone();
+            let n_before = next.without_places.len();
+            next.without_places.retain(|one| *one != place);
+            if next.without_places.len() == n_before {
+                next.without_places.push(place);
+            }
+            options.set(next);
+            work.set(Long::Idle);
+        })
+    };
+    let lines: &[PlaceLine] = match &places {
+        AskedFor::Here(answer) => match &**answer {
+            Answer::Places(lines) => lines,
+            _ => &[],
+        },
+        _ => &[],
+    };
     html! {
         <section class="part stack">
             <h2>{ "Make the dossier" }</h2>
@@ -110,7 +132,9 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 { tick("With hours", options.with_hours, |options| options.with_hours = !options.with_hours) }
                 { tick("With struck entries, struck through", options.with_struck, |options| options.with_struck = !options.with_struck) }
                 { tick("With the positions where photographs were taken", options.with_positions, |options| options.with_positions = !options.with_positions) }
+                { tick("With names; initials otherwise", options.with_names, |options| options.with_names = !options.with_names) }
             </div>
+            if !lines.is_empty() { { which(lines, &options.without_places, &leave) } }
             <p class="small soft">{ "What is left out is named there as left out." }</p>
             { far(desk, work.number(), "Making the dossier") }
             if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
@@ -126,5 +150,43 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 _ => html! { <div><button type="button" class="key main-key" onclick={make}>{ "Make the dossier" }</button></div> },
             } }
         </section>
+    }
+}
+
+/// Which places go in: a place that is left out takes along what lies within it.
+fn which(lines: &[PlaceLine], without: &[String], leave: &Callback<String>) -> Html {
+    let mut out_from: Option<u32> = None;
+    let rows: Vec<Html> = lines
+        .iter()
+        .filter(|line| !line.is_struck)
+        .map(|line| {
+            out_from = out_from.filter(|depth| line.depth > *depth);
+            let is_within_out = out_from.is_some();
+            let is_out = without.contains(&line.id);
+            if is_out && !is_within_out {
+                out_from = Some(line.depth);
+            }
+            let onclick = leave.reform({
+                let id = line.id.clone();
+                move |_: yew::MouseEvent| id.clone()
+            });
+            html! {
+                <label class={yew::classes!("tickbox", format!("in-{}", line.depth.min(6)))}>
+                    <input type="checkbox" checked={!is_out && !is_within_out} disabled={is_within_out} {onclick} />
+                    <span>{ line.name.clone() }</span>
+                </label>
+            }
+        })
+        .collect();
+    let says = match without.len() {
+        0 => "Places: all of them".to_owned(),
+        n => format!("Places: without {n}"),
+    };
+    html! {
+        <details>
+            <summary>{ says }</summary>
+            <p class="small soft">{ "A place without its tick is left out with all that lies within it: findings, repairs, pictures, hours and costs. The dossier counts them and names none." }</p>
+            { each(&rows, &|row| row.clone()) }
+        </details>
     }
 }
