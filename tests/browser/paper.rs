@@ -55,6 +55,27 @@ async fn set_on_paper(engine: Engine) -> Result<()> {
     ensure!(text.contains("no survey"), "{text}");
     let about = told_by("pdfinfo", &[file])?;
     ensure!(about.contains("612 x 792"), "{about}");
+
+    // The short form, with initials.
+    let options = DossierOptions {
+        form: DossierForm::Short(Sheet::A4),
+        with_names: false,
+        ..DossierOptions::default()
+    };
+    let Answer::Dossier(made) = keeper.ask(Ask::MakeDossier(options)).await? else {
+        anyhow::bail!("no short dossier");
+    };
+    ensure!(made.name.contains("-dossier-short-"), "{}", made.name);
+    let short = room.path().join("short.pdf");
+    std::fs::write(&short, keeper.files().await?.remove(0))?;
+    let short = short.to_str().context("a path in words")?;
+    told_by("qpdf", &["--check", short])?;
+    let text = told_by("pdftotext", &["-layout", short, "-"])?;
+    ensure!(
+        text.contains("This is the short form") && text.contains("boat: A."),
+        "{text}"
+    );
+    ensure!(!text.contains("Ada"), "{text}");
     browser.close().await
 }
 

@@ -363,6 +363,25 @@ fn ledgers_come_as_a_new_folder_whole_or_not_at_all() {
 }
 
 #[test]
+fn a_short_form_is_a_form_on_paper_only() {
+    let device = Device::new();
+    device.run(&["demo", "boat"]);
+    let mut make = vec!["dossier", "boat", "--short", "-o", "short.pdf"];
+    let refused = device.attempt(&make);
+    assert_eq!(refused.code, 1, "{refused:?}");
+    assert!(refused.err.contains("--form pdf"), "{refused:?}");
+    assert!(!device.path("short.pdf").exists());
+    make.extend(["--form", "pdf", "--made", "2026-11-28"]);
+    let said = device.run(&make);
+    let n_pages = said
+        .split("It has ")
+        .nth(1)
+        .and_then(|rest| rest.split(' ').next());
+    let n_pages: usize = n_pages.unwrap().parse().unwrap();
+    assert!((6..=12).contains(&n_pages), "{said}");
+}
+
+#[test]
 fn a_reckoning_is_listed_described_reckoned_and_kept() {
     let device = Device::new();
     assert!(device.run(&["reckon", "--list"]).contains("scarf"));

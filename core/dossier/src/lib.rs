@@ -25,6 +25,8 @@ mod names;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+#[cfg(feature = "pdf")]
+mod short;
 mod strokes;
 mod withheld;
 mod words;
@@ -35,4 +37,4 @@ pub use html::html;
 pub use ledger::ledgers;
 pub use outline::{Options, Outline, outline};
 #[cfg(feature = "pdf")]
-pub use pdf::{Paper, Pdf, pdf};
+pub use pdf::{Paper, Pdf, pdf, short_pdf};

@@ -61,6 +61,8 @@ pub struct Outline {
     pub title: Title,
     /// The sections, in order; keys are unique.
     pub sections: Vec<Section>,
+    /// Whether it is the short form.
+    pub is_short: bool,
 }
 
 /// The title page.
@@ -356,7 +358,11 @@ pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
     sections.push(front::checking(&book));
     sections.extend(ledger);
     share_pages(&mut sections);
-    let mut outline = Outline { title, sections };
+    let mut outline = Outline {
+        title,
+        sections,
+        is_short: false,
+    };
     if let Some(names) = withheld.names() {
         names.hide(&mut outline);
     }

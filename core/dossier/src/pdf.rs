@@ -13,13 +13,14 @@ mod marks;
 mod paint;
 mod table;
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_record::{Digest, When};
 use krilla::Data;
 use krilla::image::Image;
 
 use crate::outline::{Block, Figure, Outline};
+use crate::short::{self, MOST_PAGES};
 
 /// The paper that it is set for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -38,6 +39,14 @@ pub enum Error {
     Day {
         /// What was given.
         found: String,
+    },
+    /// When even the least that a short form tells takes more pages than it may have.
+    #[error("even the least that a short form tells takes {n_pages} pages; {most} are the most")]
+    Long {
+        /// How many it takes.
+        n_pages: usize,
+        /// How many it may have.
+        most: usize,
     },
     /// When the file would not conform; nothing was written.
     #[error("the file would not be what it says it is: {why}")]
@@ -123,12 +132,54 @@ pub fn pdf(
     outline: &Outline,
     paper: Paper,
     made: &str,
-    mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+    picture: impl FnMut(Digest) -> Option<Vec<u8>>,
 ) -> Result<Pdf, Error> {
-    let day = || Error::Day {
+    let day = day(made)?;
+    let shown = Shown::of(outline, picture);
+    Set::of(outline, paper, &shown)?.pdf(outline, day, &shown)
+}
+
+/// Sets the short form of an outline on paper, on at most twelve pages: as much of it as goes on them. What it does not tell
+/// is said and counted. The arguments are those of [`pdf`].
+///
+/// # Errors
+///
+/// - [`Error::Day`] when `made` is no whole date
+/// - [`Error::Long`] when even the least takes more pages
+/// - [`Error::Refused`] when the file would not conform
+pub fn short_pdf(
+    outline: &Outline,
+    paper: Paper,
+    made: &str,
+    picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+) -> Result<Pdf, Error> {
+    let day = day(made)?;
+    // The first of them shows the most pictures; the others show some of these.
+    let mut picture = Some(picture);
+    let mut shown = Shown::default();
+    let mut n_pages = 0;
+    for short in short::shorter(outline) {
+        if let Some(picture) = picture.take() {
+            shown = Shown::of(&short, picture);
+        }
+        let set = Set::of(&short, paper, &shown)?;
+        n_pages = set.sheets.sheets.len();
+        if n_pages <= MOST_PAGES {
+            return set.pdf(&short, day, &shown);
+        }
+    }
+    Err(Error::Long {
+        n_pages,
+        most: MOST_PAGES,
+    })
+}
+
+/// A whole day as the file bears it.
+fn day(made: &str) -> Result<(u16, u8, u8), Error> {
+    let refused = || Error::Day {
         found: made.to_owned(),
     };
-    let when: When = made.parse().map_err(|_no_day| day())?;
+    let when: When = made.parse().map_err(|_no_day| refused())?;
     let parts: Vec<u16> = when
         .day()
         .unwrap_or_default()
@@ -136,54 +187,92 @@ pub fn pdf(
         .filter_map(|part| part.parse().ok())
         .collect();
     let [year, month, of_month] = parts.as_slice() else {
-        return Err(day());
+        return Err(refused());
     };
-    let date = (
+    Ok((
         *year,
         u8::try_from(*month).unwrap_or(1),
         u8::try_from(*of_month).unwrap_or(1),
-    );
-    let mut pictures: BTreeMap<Digest, Image> = BTreeMap::new();
-    let mut n_missing = 0;
-    for figure in figures(outline) {
-        if figure.instead.is_some()
-            || figure
-                .shown
-                .iter()
-                .any(|digest| pictures.contains_key(digest))
-        {
-            continue;
-        }
-        let found = figure.shown.iter().find_map(|digest| {
-            let image = Image::from_jpeg(Data::from(picture(*digest)?), false).ok()?;
-            Some((*digest, image))
-        });
-        match found {
-            Some((digest, image)) => {
-                pictures.insert(digest, image);
+    ))
+}
+
+/// The pictures that an outline shows, as far as they are at hand.
+#[derive(Default)]
+struct Shown(BTreeMap<Digest, Image>);
+
+impl Shown {
+    fn of(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>>) -> Self {
+        let mut out = Self::default();
+        for figure in figures(outline) {
+            if figure.instead.is_none() && out.shows(figure).is_none() {
+                let found = figure.shown.iter().find_map(|digest| {
+                    let image = Image::from_jpeg(Data::from(picture(*digest)?), false).ok()?;
+                    Some((*digest, image))
+                });
+                out.0.extend(found);
             }
-            None => n_missing += 1,
         }
+        out
     }
-    let page = Page::of(paper);
-    let mut faces = face::Faces::open().ok_or_else(|| Error::Refused {
-        why: "a face of this program cannot be read".to_owned(),
-    })?;
-    let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &pictures);
-    let sheets = flow::fall(slabs, page.top, page.bottom);
-    let about = paint::About {
-        title: format!("{}: documented history", outline.title.boat),
-        boat: &outline.title.boat,
-        day: date,
-    };
-    let bytes = paint::file(&mut faces, &tree, &sheets, &page, &about, &pictures)?;
-    Ok(Pdf {
-        bytes,
-        n_pages: sheets.sheets.len(),
-        n_pictures: pictures.len(),
-        n_missing,
-        unprintable: faces.missing,
-    })
+
+    /// The picture that stands for a figure.
+    fn shows(&self, figure: &Figure) -> Option<Digest> {
+        let mut shown = figure.shown.iter().copied();
+        shown.find(|digest| self.0.contains_key(digest))
+    }
+}
+
+/// An outline as it falls on sheets.
+struct Set {
+    page: Page,
+    faces: face::Faces,
+    tree: flow::Tree,
+    sheets: flow::Sheets,
+}
+
+impl Set {
+    fn of(outline: &Outline, paper: Paper, shown: &Shown) -> Result<Self, Error> {
+        let page = Page::of(paper);
+        let mut faces = face::Faces::open().ok_or_else(|| Error::Refused {
+            why: "a face of this program cannot be read".to_owned(),
+        })?;
+        let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &shown.0);
+        let sheets = flow::fall(slabs, page.top, page.bottom);
+        Ok(Self {
+            page,
+            faces,
+            tree,
+            sheets,
+        })
+    }
+
+    fn pdf(mut self, outline: &Outline, day: (u16, u8, u8), shown: &Shown) -> Result<Pdf, Error> {
+        let pictures: Vec<Option<Digest>> = figures(outline)
+            .into_iter()
+            .filter(|figure| figure.instead.is_none())
+            .map(|figure| shown.shows(figure))
+            .collect();
+        let about = paint::About {
+            title: format!("{}: documented history", outline.title.boat),
+            boat: &outline.title.boat,
+            day,
+        };
+        let bytes = paint::file(
+            &mut self.faces,
+            &self.tree,
+            &self.sheets,
+            &self.page,
+            &about,
+            &shown.0,
+        )?;
+        Ok(Pdf {
+            bytes,
+            n_pages: self.sheets.sheets.len(),
+            n_pictures: pictures.iter().flatten().collect::<BTreeSet<_>>().len(),
+            n_missing: pictures.iter().filter(|shown| shown.is_none()).count(),
+            unprintable: self.faces.missing,
+        })
+    }
 }
 
 #[cfg(test)]

@@ -395,6 +395,8 @@ pub enum DossierForm {
     Page,
     /// Set on paper (PDF).
     Paper(Sheet),
+    /// The short form, on at most twelve sheets of paper (PDF).
+    Short(Sheet),
     /// Page and paper with the pictures, the ledgers and the log's statements, in one file that any BagIt tool checks.
     Bag(Sheet),
     /// Hours, costs and materials alone, for a spreadsheet, in one file that any BagIt tool checks.

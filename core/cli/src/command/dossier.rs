@@ -7,7 +7,9 @@ use std::io::Write as _;
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
-use garboard_dossier::{Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf};
+use garboard_dossier::{
+    Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf, short_pdf,
+};
 use garboard_record::{Digest, Id, Index, Snapshot};
 use serde_json::json;
 
@@ -31,6 +33,9 @@ pub struct Dossier {
     /// The paper that a dossier on paper is set for.
     #[arg(long, value_enum, default_value = "a4")]
     pub paper: Sheet,
+    /// The short form on paper: at most twelve pages; what it does not tell is said and counted.
+    #[arg(long)]
+    pub short: bool,
     /// Leaves the costs out; the dossier says so.
     #[arg(long)]
     pub no_costs: bool,
@@ -137,14 +142,23 @@ fn on_paper(
         Sheet::A4 => Paper::A4,
         Sheet::Letter => Paper::Letter,
     };
-    let file =
-        pdf(said, paper, made, |digest| pictures.take(digest)).map_err(|error| match error {
-            pdf::Error::Day { .. } => Failure::mistake(
-                error.to_string(),
-                "say a whole day with --made, like --made 2026-11-25",
-            ),
-            pdf::Error::Refused { .. } => Failure::ours(error.to_string()),
-        })?;
+    let picture = |digest| pictures.take(digest);
+    let file = if c.short {
+        short_pdf(said, paper, made, picture)
+    } else {
+        pdf(said, paper, made, picture)
+    };
+    let file = file.map_err(|error| match error {
+        pdf::Error::Day { .. } => Failure::mistake(
+            error.to_string(),
+            "say a whole day with --made, like --made 2026-11-25",
+        ),
+        pdf::Error::Long { .. } => Failure::mistake(
+            error.to_string(),
+            "leave places out with --without-place, or make the long form",
+        ),
+        pdf::Error::Refused { .. } => Failure::ours(error.to_string()),
+    })?;
     let mut told = format!("It has {} pages.", file.n_pages);
     for (at, sign) in &file.unprintable {
         told.push_str(&format!(
@@ -208,6 +222,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         return Err(Failure::mistake(
             format!("this exists already: {}", c.output.display()),
             "choose another name, or say --replace",
+        ));
+    }
+    if c.short && c.form != Form::Pdf {
+        return Err(Failure::mistake(
+            "only a dossier on paper has a short form",
+            "say --form pdf with --short, or leave --short away",
         ));
     }
     let opened = store.open()?;

@@ -89,7 +89,10 @@ pub(super) fn slabs(
         placed: places(outline),
     };
     setter.title(outline);
-    setter.contents(outline);
+    // Twelve pages need no list of what is on them.
+    if !outline.is_short {
+        setter.contents(outline);
+    }
     let mut before = "";
     for section in &outline.sections {
         setter.section(section, section.page != before);

@@ -1,7 +1,7 @@
 //! The dossier on paper, and the bag that it leaves in.
 
 use garboard_dossier::handover::Holds;
-use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf};
+use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf, short_pdf};
 use garboard_parcel::bag::Bag;
 use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
 use garboard_record::{Digest, Snapshot};
@@ -74,7 +74,7 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
     let snapshot = Snapshot::of(statements);
     let chosen = chosen(&options, &day);
     let (sheet, is_bag) = match options.form {
-        DossierForm::Paper(sheet) => (sheet, false),
+        DossierForm::Paper(sheet) | DossierForm::Short(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
         DossierForm::Page => (Sheet::A4, false),
         DossierForm::Ledgers => {
@@ -87,7 +87,8 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
     let mut pictures = Pictures::new(pictures, files);
     let outline = said(&snapshot, &chosen, &mut pictures);
     let mut remarks = Vec::new();
-    let set = on_paper(&outline, sheet, &day, &mut pictures, &mut remarks);
+    let is_short = matches!(options.form, DossierForm::Short(_));
+    let set = on_paper(&outline, sheet, is_short, &day, &mut pictures, &mut remarks);
     let made = match set {
         Err(error) => return (refused(&error), Vec::new()),
         Ok(set) if is_bag => {
@@ -128,6 +129,7 @@ fn ledgers_alone(
 fn on_paper(
     outline: &Outline,
     sheet: Sheet,
+    is_short: bool,
     day: &str,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
@@ -137,8 +139,13 @@ fn on_paper(
         Sheet::Letter => Paper::Letter,
     };
     let mut found = Frugal::new(pictures, MOST_BYTES);
-    let made =
-        pdf(outline, paper, day, |digest| found.take(digest)).map_err(|error| error.to_string())?;
+    let picture = |digest| found.take(digest);
+    let made = if is_short {
+        short_pdf(outline, paper, day, picture)
+    } else {
+        pdf(outline, paper, day, picture)
+    };
+    let made = made.map_err(|error| error.to_string())?;
     remarks.push(format!("It has {} pages.", made.n_pages));
     remarks.extend(found.remark("paper"));
     remarks.extend(made.unprintable.iter().map(|(at, sign)| {

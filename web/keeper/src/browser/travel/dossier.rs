@@ -79,14 +79,16 @@ impl Keeper {
         let (what, end, media_type) = match options.form {
             DossierForm::Page => ("dossier", "html", "text/html"),
             DossierForm::Paper(_) => ("dossier", "pdf", "application/pdf"),
+            DossierForm::Short(_) => ("dossier-short", "pdf", "application/pdf"),
             DossierForm::Bag(_) => ("dossier", "zip", "application/zip"),
             DossierForm::Ledgers => ("ledgers", "zip", "application/zip"),
         };
         let press = match options.form {
             DossierForm::Page => Press::at_work()?,
-            DossierForm::Paper(_) | DossierForm::Bag(_) | DossierForm::Ledgers => {
-                Press::for_paper()?
-            }
+            DossierForm::Paper(_)
+            | DossierForm::Short(_)
+            | DossierForm::Bag(_)
+            | DossierForm::Ledgers => Press::for_paper()?,
         };
         let asked = PressAsk::Print {
             statements,

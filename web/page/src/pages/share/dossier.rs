@@ -11,7 +11,7 @@ use crate::pages::part::size_words;
 use crate::pages::shell::PageProps;
 
 /// The forms: the value, the form, the words.
-const FORMS: [(&str, DossierForm, &str); 6] = [
+const FORMS: [(&str, DossierForm, &str); 8] = [
     (
         "page",
         DossierForm::Page,
@@ -26,6 +26,16 @@ const FORMS: [(&str, DossierForm, &str); 6] = [
         "letter",
         DossierForm::Paper(Sheet::Letter),
         "Set on paper, US Letter (PDF)",
+    ),
+    (
+        "short-a4",
+        DossierForm::Short(Sheet::A4),
+        "In short, at most twelve pages of A4 (PDF)",
+    ),
+    (
+        "short-letter",
+        DossierForm::Short(Sheet::Letter),
+        "In short, at most twelve pages of US Letter (PDF)",
     ),
     (
         "bag-a4",
