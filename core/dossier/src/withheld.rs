@@ -4,25 +4,11 @@ use std::borrow::Cow;
 use std::collections::BTreeSet;
 
 use garboard_reckon::{find, input, output};
+use garboard_record::index::BELONGS;
 use garboard_record::{Body, Entry, Id, Index, Snapshot, Statement};
 
 use crate::Options;
 use crate::names::Names;
-
-/// What belongs to whatever these fields name, and leaves with it.
-const BELONGS: [&str; 11] = [
-    "place",
-    "finding",
-    "fitting",
-    "repair",
-    "step",
-    "of",
-    "photograph",
-    "way_in",
-    "upkeep",
-    "whole",
-    "part",
-];
 
 /// What the seller has left out of a log.
 pub(crate) struct Withheld<'a> {
@@ -113,24 +99,20 @@ fn gone(snapshot: &Snapshot, places: &BTreeSet<Id>) -> BTreeSet<Id> {
             .iter()
             .any(|around| places.contains(around))
     };
-    for entry in snapshot.entries() {
-        if index.place_of(snapshot, entry.id).is_some_and(is_left) {
-            out.insert(entry.id);
-        }
-    }
     loop {
         let before = out.len();
         for entry in snapshot.entries() {
-            // What has a place of its own that stays is told there; a tie needs both of its ends.
-            let is_tie = matches!(entry.body, Body::Member(_) | Body::Mark(_));
-            if !is_tie && index.place_of(snapshot, entry.id).is_some() {
-                continue;
-            }
+            let mut place = matches!(entry.body, Body::Place(_)).then_some(entry.id);
             let mut belongs = false;
-            entry.body.refer(&mut |field, target| {
-                belongs |= BELONGS.contains(&field) && out.contains(&target);
+            entry.body.refer(&mut |field, target| match field {
+                "place" => place = Some(target),
+                // A tie has two ends, and a mark may point at something else than its photograph.
+                "whole" | "part" | "shows" => belongs |= out.contains(&target) || is_left(target),
+                _ if BELONGS.contains(&field) => belongs |= out.contains(&target),
+                _ => {}
             });
-            if belongs {
+            // What has a place of its own that stays is told there, whatever else it belongs to.
+            if place.map_or(belongs, is_left) {
                 out.insert(entry.id);
             }
         }

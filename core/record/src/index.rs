@@ -57,6 +57,18 @@ pub struct Index {
     wholes: BTreeMap<Id, Vec<(Id, Role)>>,
 }
 
+/// The fields that name what an entry belongs to, the nearest first; without a place of its own it lies where that lies.
+pub const BELONGS: [&str; 8] = [
+    "finding",
+    "fitting",
+    "repair",
+    "step",
+    "of",
+    "photograph",
+    "way_in",
+    "upkeep",
+];
+
 impl Index {
     /// Works out what refers to what.
     #[must_use]
@@ -322,18 +334,7 @@ impl Index {
             if let Some(place) = by("place") {
                 return Some(place);
             }
-            at = [
-                "finding",
-                "fitting",
-                "repair",
-                "step",
-                "of",
-                "photograph",
-                "way_in",
-                "upkeep",
-            ]
-            .into_iter()
-            .find_map(by)?;
+            at = BELONGS.into_iter().find_map(by)?;
         }
         None
     }

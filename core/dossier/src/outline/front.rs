@@ -93,12 +93,16 @@ pub(super) fn reading(book: &Book<'_>) -> Section {
         }
     }
     if !book.options.names {
-        left_out.push("names, for which initials stand".to_owned());
+        left_out.push("names (initials stand for them)".to_owned());
     }
     if !book.options.left_places.is_empty() {
         left_out.push(format!(
-            "{} with {} there or belonging to them, so that no sum has their hours, costs or materials",
-            words::count(book.options.left_places.len(), "place and what lies within it", "places and what lies within them"),
+            "{}: {}, so that no sum has their hours, costs or materials",
+            words::count(
+                book.options.left_places.len(),
+                "place with what lies within it",
+                "places with what lies within them"
+            ),
             words::count(book.n_gone, "entry", "entries")
         ));
     }
