@@ -10,46 +10,23 @@
     clippy::cast_precision_loss,
     reason = "a benchmark stops where something is wrong"
 )]
-#![allow(
-    unsafe_code,
-    reason = "an allocator that counts is unsafe by its trait"
-)]
 
-use std::alloc::{GlobalAlloc, Layout, System};
 use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::path::PathBuf;
-use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::{Duration, Instant};
 
 use garboard_dossier::{Options, Outline, Paper, html, outline, pdf, short_pdf};
 use garboard_record::{Digest, Draft, Id, Kind, Snapshot, Stamper, draft};
 use serde_json::json;
 
-/// Counts the bytes that live on the heap, and the most that ever lived there.
-struct Counting;
-
-static LIVE: AtomicUsize = AtomicUsize::new(0);
-static MOST: AtomicUsize = AtomicUsize::new(0);
-
-// SAFETY: every call goes to the system's allocator as it came; only sizes are counted.
-unsafe impl GlobalAlloc for Counting {
-    unsafe fn alloc(&self, layout: Layout) -> *mut u8 {
-        let live = LIVE.fetch_add(layout.size(), Ordering::Relaxed) + layout.size();
-        MOST.fetch_max(live, Ordering::Relaxed);
-        // SAFETY: the caller keeps the trait's contract.
-        unsafe { System.alloc(layout) }
-    }
-
-    unsafe fn dealloc(&self, pointer: *mut u8, layout: Layout) {
-        LIVE.fetch_sub(layout.size(), Ordering::Relaxed);
-        // SAFETY: the caller keeps the trait's contract.
-        unsafe { System.dealloc(pointer, layout) }
-    }
+/// The kilobytes that this process holds now or held at most, as the system counts them.
+fn kilobytes(name: &str) -> usize {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap();
+    let line = status.lines().find_map(|line| line.strip_prefix(name));
+    let amount = line.and_then(|rest| rest.split_whitespace().next());
+    amount.unwrap().parse().unwrap()
 }
-
-#[global_allocator]
-static ALLOCATOR: Counting = Counting;
 
 /// What a piece of work took: its time, and the most memory over what was there before.
 struct Taken {
@@ -57,17 +34,20 @@ struct Taken {
     most: usize,
 }
 
-/// The quickest of three runs, and the most memory of the last.
+/// The quickest of three runs, and the most memory of the first, while none is kept from a run before.
 fn take<O>(mut work: impl FnMut() -> O) -> Taken {
     let mut time = Duration::MAX;
     let mut most = 0;
-    for _ in 0..3 {
-        let before = LIVE.load(Ordering::Relaxed);
-        MOST.store(before, Ordering::Relaxed);
+    for run in 0..3 {
+        // Five begins the count of the most anew.
+        std::fs::write("/proc/self/clear_refs", "5").unwrap();
+        let before = kilobytes("VmRSS:");
         let start = Instant::now();
         let out = black_box(work());
         time = time.min(start.elapsed());
-        most = MOST.load(Ordering::Relaxed) - before;
+        if run == 0 {
+            most = kilobytes("VmHWM:").saturating_sub(before) * 1024;
+        }
         drop(out);
     }
     Taken { time, most }

@@ -2,6 +2,9 @@
 
 use std::fmt::Write as _;
 
+use base64::Engine as _;
+use base64::engine::general_purpose::STANDARD;
+
 /// Escapes text for an element or a quoted attribute. Characters that HTML forbids become the replacement character.
 pub(super) fn text(words: &str) -> String {
     let mut out = String::with_capacity(words.len() + words.len() / 8);
@@ -42,28 +45,9 @@ pub(super) fn css_text(words: &str) -> String {
     out
 }
 
-const ALPHABET: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-
 /// Appends bytes in base64 (RFC 4648, section 4).
 pub(super) fn base64(bytes: &[u8], out: &mut String) {
-    out.reserve(bytes.len() / 3 * 4 + 4);
-    for group in bytes.chunks(3) {
-        let mut three = [0; 3];
-        for (to, from) in three.iter_mut().zip(group) {
-            *to = *from;
-        }
-        let [a, b, c] = three.map(u32::from);
-        let all = (a << 16) | (b << 8) | c;
-        for (n, shift) in [18, 12, 6, 0].into_iter().enumerate() {
-            let sign = usize::try_from((all >> shift) & 63)
-                .ok()
-                .and_then(|at| ALPHABET.get(at));
-            out.push(match sign {
-                Some(sign) if n <= group.len() => char::from(*sign),
-                _ => '=',
-            });
-        }
-    }
+    STANDARD.encode_string(bytes, out);
 }
 
 #[cfg(test)]
