@@ -52,6 +52,39 @@ pub fn half_breadth(along: i64) -> i64 {
     }
 }
 
+/// The nearest spot to `spot` at which a pin covers none of those that are there already.
+///
+/// It is at least `reach` away from each, along or across, in the caller's unit. Where no such spot is near, it is the spot itself.
+///
+/// ```
+/// use garboard_record::plan::free;
+/// assert_eq!(free((5, 5), &[], 4, |_| true), (5, 5));
+/// // Rings of spots are looked at around it, from port to starboard and from the stem aft.
+/// assert_eq!(free((5, 5), &[(6, 5)], 4, |_| true), (1, 1));
+/// assert_eq!(free((5, 5), &[(6, 5)], 4, |(x, _)| x >= 5), (5, 1));
+/// ```
+#[must_use]
+pub fn free(
+    (x, y): (i64, i64),
+    taken: &[(i64, i64)],
+    reach: i64,
+    is_within: impl Fn((i64, i64)) -> bool,
+) -> (i64, i64) {
+    let is_free = |(x, y): (i64, i64)| {
+        taken
+            .iter()
+            .all(|(there, down)| (x - there).abs() >= reach || (y - down).abs() >= reach)
+    };
+    let rings = (0..=20_i64).flat_map(|ring| {
+        (-ring..=ring)
+            .flat_map(move |right| (-ring..=ring).map(move |down| (right, down)))
+            .filter(move |(right, down)| right.abs().max(down.abs()) == ring)
+            .map(move |(right, down)| (x + right * reach, y + down * reach))
+    });
+    let mut spots = rings.filter(|spot| is_within(*spot) && is_free(*spot));
+    spots.next().unwrap_or((x, y))
+}
+
 /// Works out the plan.
 #[must_use]
 pub fn plan(snapshot: &Snapshot, index: &Index) -> Plan {

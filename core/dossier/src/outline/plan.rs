@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use garboard_record::plan::{Pin, Plan, half_breadth, plan};
+use garboard_record::plan::{Pin, Plan, free, half_breadth, plan};
 use garboard_record::standing::standing;
 use garboard_record::word::MarkShape;
 use garboard_record::{Body, Entry, Id};
@@ -155,7 +155,12 @@ fn drawn(plan: &Plan, findings: &[Numbered<'_>]) -> Option<Drawing> {
             is_strong: false,
         });
     }
-    let mut taken: Vec<At> = Vec::new();
+    let mut taken: Vec<(i64, i64)> = Vec::new();
+    let is_within = |(x, y): (i64, i64)| {
+        let inner = i64::from(PIN);
+        (inner..=i64::from(WIDTH) - inner).contains(&x)
+            && (inner..=2 * i64::from(middle) - inner).contains(&y)
+    };
     let mut pins = Vec::new();
     for finding in findings {
         let Some((along, across)) = finding
@@ -165,8 +170,14 @@ fn drawn(plan: &Plan, findings: &[Numbered<'_>]) -> Option<Drawing> {
             continue;
         };
         let spot = at(along, across);
-        let stands = free(spot, &taken, 2 * middle);
+        let stands = free(
+            (spot.0.into(), spot.1.into()),
+            &taken,
+            APART.into(),
+            is_within,
+        );
         taken.push(stands);
+        let stands: At = (tenths(stands.0), tenths(stands.1));
         if stands != spot {
             pieces.push(Piece::Line {
                 spots: vec![spot, stands],
@@ -191,26 +202,6 @@ fn drawn(plan: &Plan, findings: &[Numbered<'_>]) -> Option<Drawing> {
         height: 2 * middle.max(ROW),
         pieces,
     })
-}
-
-/// The nearest spot at which a pin covers no other.
-fn free((x, y): At, taken: &[At], height: i32) -> At {
-    let is_free = |(x, y): &At| {
-        taken
-            .iter()
-            .all(|(ox, oy)| (x - ox).abs() >= APART || (y - oy).abs() >= APART)
-    };
-    let is_within =
-        |(x, y): &At| (PIN..=WIDTH - PIN).contains(x) && (PIN..=height - PIN).contains(y);
-    // Rings of spots around it, each wider than the last.
-    let rings = (0..=20).flat_map(|ring: i32| {
-        (-ring..=ring)
-            .flat_map(move |right| (-ring..=ring).map(move |down| (right, down)))
-            .filter(move |(right, down)| right.abs().max(down.abs()) == ring)
-            .map(move |(right, down)| (x + right * APART, y + down * APART))
-    });
-    let mut free = rings.filter(is_within).filter(is_free);
-    free.next().unwrap_or((x, y))
 }
 
 fn tenths(of: i64) -> i32 {

@@ -2,7 +2,7 @@
 //! a place where it lies.
 
 use garboard_protocol::{Answer, Ask, PictureSize, PictureView, PlanPin, PlanView};
-use garboard_record::plan::half_breadth;
+use garboard_record::plan::{free, half_breadth};
 use yew::{Callback, Html, UseStateHandle, component, html, use_state};
 
 use crate::browser::{event, file::Files};
@@ -16,6 +16,8 @@ use crate::state::Route;
 const LENGTH: i64 = 1000;
 /// Room around the outline.
 const ROOM: i64 = 60;
+/// Pins stand so far from each other, on the sheet.
+const APART: i64 = 70;
 /// What a nudge moves a pin by, on the sheet.
 const NUDGE: i64 = 10;
 
@@ -126,6 +128,23 @@ impl Sheet {
         }
     }
 
+    /// Where the pins stand, each beside the last where places lie close together.
+    fn stands(&self, pins: &[&PlanPin]) -> Vec<(i64, i64)> {
+        let [left, top, width, height] = self.frame();
+        let is_within = |(x, y): (i64, i64)| {
+            (left..=left + width).contains(&x) && (top..=top + height).contains(&y)
+        };
+        let reach = match self {
+            Self::Outline { .. } => APART,
+            Self::Picture { .. } => APART * 3 / 2,
+        };
+        let mut taken = Vec::new();
+        for spot in pins.iter().filter_map(|pin| self.point(pin)) {
+            taken.push(free(spot, &taken, reach, is_within));
+        }
+        taken
+    }
+
     /// The nearest point on the sheet at which a pin can stand.
     fn within(&self, x: i64, y: i64) -> (i64, i64) {
         match self {
@@ -214,6 +233,8 @@ fn drawn(
     });
     let (there, elsewhere): (Vec<&PlanPin>, Vec<&PlanPin>) =
         plan.pins.iter().partition(|pin| sheet.point(pin).is_some());
+    let pins: Vec<(&PlanPin, (i64, i64))> =
+        there.iter().copied().zip(sheet.stands(&there)).collect();
     let is_outline = matches!(sheet, Sheet::Outline { .. });
     html! { <>
         <div class={yew::classes!("plan", (!is_outline).then_some("pictured"))}>
@@ -225,9 +246,9 @@ fn drawn(
                     <path class="plan-hull" d={outline(*half)} />
                     <path class="plan-line" d={format!("M0 0V{LENGTH}")} />
                 }
-                { each(&there, &|pin| {
+                { each(&pins, &|(pin, stands)| {
                     let is_put = putting.as_ref().is_some_and(|now| now.place == pin.place.id);
-                    if is_put { Html::default() } else { pinned(desk, sheet, pin, putting.is_some()) }
+                    if is_put { Html::default() } else { pinned(desk, sheet, pin, *stands, putting.is_some()) }
                 }) }
                 if let Some(now) = putting.as_ref() {
                     <g transform={format!("translate({} {}){}", now.x, now.y, sheet.pin_scale())}><circle class="pin-put" r="40" /><path class="pin-put" d="M-70 0H70M0-70V70" /></g>
@@ -259,10 +280,8 @@ fn outline(half: i64) -> String {
     format!("M0 0{}Z", starboard.chain(port).collect::<String>())
 }
 
-fn pinned(desk: &Desk, sheet: &Sheet, pin: &PlanPin, is_still: bool) -> Html {
-    let Some((x, y)) = sheet.point(pin) else {
-        return Html::default();
-    };
+fn pinned(desk: &Desk, sheet: &Sheet, pin: &PlanPin, (x, y): (i64, i64), is_still: bool) -> Html {
+    let lies = sheet.point(pin).filter(|lies| *lies != (x, y));
     let open = going(desk, Route::Entry(pin.place.id.clone()));
     let onkey = {
         let (desk, id) = (desk.clone(), pin.place.id.clone());
@@ -274,13 +293,14 @@ fn pinned(desk: &Desk, sheet: &Sheet, pin: &PlanPin, is_still: bool) -> Html {
     } else {
         (Some(open), Some(onkey), "0")
     };
-    html! {
+    html! { <>
+        if let Some((there, down)) = lies { <path class="pin-lead" d={format!("M{there} {down}L{x} {y}")} /> }
         <g class="pin" transform={format!("translate({x} {y}){}", sheet.pin_scale())} role="button" {tabindex} aria-label={words} {onclick} {onkeydown}>
             <circle class="pin-reach" r="52" />
             if pin.n_open > 0 { <rect class="pin-head open" x="-27" y="-27" width="54" height="54" transform="rotate(45)" /> } else { <circle class="pin-head" r="32" /> }
             <text class="pin-number" y="13">{ pin.number }</text>
         </g>
-    }
+    </> }
 }
 
 fn legend(
