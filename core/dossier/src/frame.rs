@@ -3,9 +3,14 @@
 
 use std::collections::BTreeMap;
 
+use garboard_photo::frame::Laid;
 use garboard_record::Digest;
 
-use crate::outline::{Block, Figure, Outline, Pair};
+use crate::outline::{Block, Figure, Marked, Outline, Pair};
+use crate::words;
+
+/// The points of marks are parts of a thousand.
+const THOUSAND: u32 = 1000;
 
 /// Puts what is laid into one frame before the other sizes of each pair that has spots, and gives its bytes by their digests.
 ///
@@ -55,20 +60,48 @@ fn lay(
         " Shown is the part that the later picture shows too.".to_owned(),
         format!(" Laid over the earlier picture by {n_spots} spots that both show."),
     ];
-    for ((figure, rendition), how) in [&mut pair.before, &mut pair.after]
+    let n_of = |figure: &Figure| figure.marks.len();
+    let n_marks = [n_of(&pair.before), n_of(&pair.after)];
+    for (figure, is_later) in [(&mut pair.before, false), (&mut pair.after, true)] {
+        figure.marks = figure
+            .marks
+            .iter()
+            .filter_map(|mark| in_frame(&made, is_later, mark))
+            .collect();
+    }
+    for (((figure, rendition), how), n_marks) in [&mut pair.before, &mut pair.after]
         .into_iter()
-        .zip(made)
+        .zip(made.pictures)
         .zip(how)
+        .zip(n_marks)
     {
         let digest = Digest::of(&rendition.bytes);
         figure.shown.insert(0, digest);
         figure.sides = Some((rendition.width.into(), rendition.height.into()));
         figure.caption.push_str(&how);
-        // Their points are of the whole picture.
-        figure.marks.clear();
+        let n_outside = n_marks - figure.marks.len();
+        if n_outside > 0 {
+            figure.caption.push_str(&format!(
+                " {} outside it.",
+                words::capital(&words::count(n_outside, "mark lies", "marks lie"))
+            ));
+        }
         laid.insert(digest, rendition.bytes);
     }
     pair.is_laid = true;
+}
+
+/// A mark as it lies in the frame; none where a part of it lies outside.
+fn in_frame(made: &Laid, is_later: bool, mark: &Marked) -> Option<Marked> {
+    let (spots, _) = mark.points.as_chunks::<2>();
+    let spots: Option<Vec<[u64; 2]>> = spots
+        .iter()
+        .map(|spot| made.spot(is_later, *spot, THOUSAND))
+        .collect();
+    Some(Marked {
+        points: spots?.concat(),
+        ..mark.clone()
+    })
 }
 
 #[cfg(test)]

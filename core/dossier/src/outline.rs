@@ -182,7 +182,7 @@ pub struct Figure {
     pub caption: String,
     /// Which of the five stages it shows, 1 to 5.
     pub stage: Option<u8>,
-    /// The marks on it; none where it is shown in another frame than its own.
+    /// The marks on it, where they lie in what is shown of it.
     pub marks: Vec<Marked>,
     /// Why it cannot be shown, where it was withdrawn or is the same as another.
     pub instead: Option<String>,

@@ -35,7 +35,7 @@ mod unframed;
 
 pub use crop::{Crop, common};
 pub use fit::{Fit, MOST_PAIRS, Model, fit};
-pub use lay::{PARTS, Unlaid, laid, spots};
+pub use lay::{Laid, PARTS, Unlaid, laid, spots};
 pub use picture::Picture;
 pub use plane::Plane as Grey;
 pub use proposal::{Proposal, propose};

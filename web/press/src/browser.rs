@@ -236,7 +236,8 @@ async fn lay(files: &[Blob], spots: &[u64]) -> (PressAnswer, Vec<Blob>) {
         let [earlier, later] = both(files).await?;
         let made = garboard_photo::frame::laid(&earlier, &later, spots)
             .map_err(|error| error.to_string())?;
-        made.iter()
+        made.pictures
+            .iter()
             .map(|one| file::blob(&one.bytes, "image/jpeg").map_err(|error| error.to_string()))
             .collect::<Result<Vec<Blob>, String>>()
     };

@@ -70,7 +70,10 @@ fn a_pair_with_spots_is_printed_in_one_frame_and_says_so() {
     let laid = in_one_frame(&mut outline, by_digest(&views));
     let pair = pair(&outline).unwrap();
     let expected = garboard_photo::frame::laid(&views[0], &views[1], &SHIFTED).unwrap();
-    for (figure, rendition) in [&pair.before, &pair.after].into_iter().zip(expected) {
+    for (figure, rendition) in [&pair.before, &pair.after]
+        .into_iter()
+        .zip(expected.pictures)
+    {
         let digest = Digest::of(&rendition.bytes);
         assert_eq!(figure.shown.first(), Some(&digest));
         assert_eq!(laid.get(&digest), Some(&rendition.bytes));
@@ -83,6 +86,59 @@ fn a_pair_with_spots_is_printed_in_one_frame_and_says_so() {
     let page = html(&outline, |digest| laid.get(&digest).cloned());
     assert_eq!(page.matches("data:image/jpeg;base64,").count(), 2);
     assert!(page.contains("by 2 spots that both show"));
+}
+
+#[test]
+fn marks_lie_in_the_frame_where_they_lay_on_their_picture() {
+    let views = views();
+    let mut outline = paired(&SHIFTED, &views);
+    let marked = |points: &[u64]| Marked {
+        shape: garboard_record::word::MarkShape::Line,
+        points: points.to_vec(),
+        words: String::new(),
+    };
+    // The frame is what both show: the earlier picture from a tenth on.
+    let set = |blocks: &mut [Block]| {
+        fn within(blocks: &mut [Block], set: &dyn Fn(&mut Pair)) {
+            for block in blocks {
+                match block {
+                    Block::Story(story) => within(&mut story.blocks, set),
+                    Block::Pair(pair) => set(pair),
+                    _ => {}
+                }
+            }
+        }
+        within(blocks, &|pair| {
+            pair.before.marks = vec![marked(&[550, 550, 1000, 100]), marked(&[50, 500, 600, 600])];
+            pair.after.marks = vec![marked(&[450, 450])];
+        });
+    };
+    for section in &mut outline.sections {
+        set(&mut section.blocks);
+    }
+    in_one_frame(&mut outline, by_digest(&views));
+    let pair = pair(&outline).unwrap();
+    let points = |figure: &Figure| -> Vec<Vec<u64>> {
+        figure
+            .marks
+            .iter()
+            .map(|mark| mark.points.clone())
+            .collect()
+    };
+    let near = |found: &[u64], wanted: &[u64]| {
+        found.len() == wanted.len() && found.iter().zip(wanted).all(|(a, b)| a.abs_diff(*b) <= 2)
+    };
+    let before = points(&pair.before);
+    assert!(
+        before.len() == 1 && near(&before[0], &[500, 500, 1000, 0]),
+        "{before:?}"
+    );
+    assert!(pair.before.caption.contains("1 mark lies outside it."));
+    let after = points(&pair.after);
+    assert!(
+        after.len() == 1 && near(&after[0], &[500, 500]),
+        "{after:?}"
+    );
 }
 
 #[test]

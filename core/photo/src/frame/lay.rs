@@ -22,7 +22,51 @@ pub enum Unlaid {
     Apart,
 }
 
-/// Returns the part of the earlier picture that both show, and the later one laid into it, of the same size.
+/// An earlier and a later picture in one frame.
+#[derive(Debug)]
+pub struct Laid {
+    /// The part of the earlier picture that both show, and the later one laid into it, of the same size.
+    pub pictures: [Rendition; 2],
+    sizes: [Size; 2],
+    crop: Crop,
+    transform: Transform,
+}
+
+impl Laid {
+    /// Where a spot of the earlier or of the later picture lies in the frame; none for one that lies outside it.
+    ///
+    /// Both are given in `parts` of the width and of the height.
+    #[must_use]
+    pub fn spot(&self, is_later: bool, [x, y]: [u64; 2], parts: u32) -> Option<[u64; 2]> {
+        let [earlier, later] = self.sizes;
+        let size = if is_later { later } else { earlier };
+        let at = |part: u64, side: u32| {
+            let part = u32::try_from(part).unwrap_or(u32::MAX);
+            f64::from(part) * f64::from(side) / f64::from(parts.max(1))
+        };
+        let own = Point {
+            x: at(x, size.width),
+            y: at(y, size.height),
+        };
+        let point = if is_later {
+            self.transform.map(own)?
+        } else {
+            own
+        };
+        let within = |at: f64, from: u32, side: u32| {
+            let at = at - f64::from(from);
+            (-0.5..=f64::from(side) + 0.5)
+                .contains(&at)
+                .then(|| in_parts(at, side, parts))
+        };
+        Some([
+            within(point.x, self.crop.left, self.crop.size.width)?,
+            within(point.y, self.crop.top, self.crop.size.height)?,
+        ])
+    }
+}
+
+/// Lays an earlier and a later picture into one frame.
 ///
 /// `spots` are in [`PARTS`]: x and y in the earlier picture, then x and y in the later, for each spot.
 ///
@@ -31,12 +75,17 @@ pub enum Unlaid {
 /// - [`Unlaid::Unread`] when a picture cannot be decoded
 /// - [`Unlaid::Unframed`] when the spots do not say how they lie, by their numbers
 /// - [`Unlaid::Apart`] when nothing is left that both show
-pub fn laid(earlier: &[u8], later: &[u8], spots: &[u64]) -> Result<[Rendition; 2], Unlaid> {
+pub fn laid(earlier: &[u8], later: &[u8], spots: &[u64]) -> Result<Laid, Unlaid> {
     let (earlier, later) = (Picture::decoded(earlier)?, Picture::decoded(later)?);
     let fitted = fit(&pairs(spots, earlier.size(), later.size()))?;
     let crop = common(earlier.size(), later.size(), &fitted.transform).ok_or(Unlaid::Apart)?;
     let over = later.laid(&fitted.transform, crop).ok_or(Unlaid::Apart)?;
-    Ok([earlier.cropped(crop).encoded()?, over.encoded()?])
+    Ok(Laid {
+        pictures: [earlier.cropped(crop).encoded()?, over.encoded()?],
+        sizes: [earlier.size(), later.size()],
+        crop,
+        transform: fitted.transform,
+    })
 }
 
 /// Looks for four spots that both pictures show, as [`laid`] takes them; `seed` stands for chance.
@@ -66,8 +115,8 @@ fn corners(found: &Transform, crop: Crop, sizes: (Size, Size)) -> Option<Vec<u64
         };
         let second = back.map(first)?;
         for (point, size) in [(first, sizes.0), (second, sizes.1)] {
-            out.push(in_parts(point.x, size.width));
-            out.push(in_parts(point.y, size.height));
+            out.push(in_parts(point.x, size.width, PARTS));
+            out.push(in_parts(point.y, size.height, PARTS));
         }
     }
     Some(out)
@@ -99,7 +148,7 @@ fn pairs(spots: &[u64], earlier: Size, later: Size) -> Vec<Pair> {
     clippy::cast_sign_loss,
     reason = "the value is held between 0 and the number of parts"
 )]
-fn in_parts(at: f64, side: u32) -> u64 {
-    let part = at * f64::from(PARTS) / f64::from(side.max(1));
-    part.round().clamp(0.0, f64::from(PARTS)) as u64
+fn in_parts(at: f64, side: u32, parts: u32) -> u64 {
+    let part = at * f64::from(parts) / f64::from(side.max(1));
+    part.round().clamp(0.0, f64::from(parts)) as u64
 }
