@@ -12,9 +12,11 @@
   const lay = (pair, number) => {
     const [before, after] = pair.querySelectorAll('img');
     if (!after) return;
-    const later = make('span', { className: 'later' }, after.cloneNode());
+    // A picture goes with the marks on it.
+    const copy = img => (img.closest('.marked') ?? img).cloneNode(true);
+    const later = make('span', { className: 'later' }, copy(after));
     const line = make('span', { className: 'line' });
-    const stack = make('span', { className: 'stack' }, before.cloneNode(), later, line);
+    const stack = make('span', { className: 'stack' }, copy(before), later, line);
     const edge = make('input', { type: 'range', min: 0, max: 100, value: 50, id: `edge-${number}` });
     edge.setAttribute('aria-label', 'Edge between the earlier and the later picture');
     const other = make('button', { type: 'button' });
