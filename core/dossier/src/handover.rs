@@ -84,7 +84,8 @@ pub fn fill<E>(
     mut put: impl FnMut(&str, &[u8]) -> Result<(), E>,
     mut progress: impl FnMut(usize, usize),
 ) -> Result<(Handover, Fates), E> {
-    let handed = handover(snapshot, options);
+    let withheld = Withheld::of(snapshot, options);
+    let handed = handed(snapshot, options, &withheld);
     let read_me = read_me(snapshot, options, handed.n_withheld);
     put("read-me.txt", read_me.as_bytes())?;
     for one in ledger::ledgers(snapshot, options) {
@@ -97,7 +98,6 @@ pub fn fill<E>(
             put(&format!("log/chunks/{name}"), bytes)?;
         }
     }
-    let names = Withheld::of(snapshot, options);
     let mut fates = Fates::default();
     let mut listed: Vec<(&Original, Fate, bool)> = Vec::new();
     let mut views = BTreeSet::new();
@@ -108,7 +108,11 @@ pub fn fill<E>(
             Some(bytes) if !options.positions && garboard_photo::may_hold_position(&bytes) => {
                 Fate::HoldsPosition
             }
-            Some(bytes) if names.names().is_some_and(|names| names.are_in_file(&bytes)) => {
+            Some(bytes)
+                if withheld
+                    .names()
+                    .is_some_and(|names| names.are_in_file(&bytes)) =>
+            {
                 Fate::HoldsName
             }
             Some(bytes) => {
@@ -199,6 +203,10 @@ pub fn folder_name(snapshot: &Snapshot, holds: Holds, day: &str) -> String {
 /// Says what is handed over.
 #[must_use]
 pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
+    handed(snapshot, options, &Withheld::of(snapshot, options))
+}
+
+fn handed(snapshot: &Snapshot, options: &Options, withheld: &Withheld<'_>) -> Handover {
     let mut statements = Vec::new();
     let mut n_withheld = 0;
     let mut one = |id: Id, text: &str, is_withheld: bool| {
@@ -206,7 +214,6 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
         statements.extend(line(id, text, is_withheld).into_bytes());
         statements.push(b'\n');
     };
-    let withheld = Withheld::of(snapshot, options);
     let leaves_out = !(options.costs
         && options.hours
         && options.positions

@@ -111,8 +111,9 @@ fn gone(snapshot: &Snapshot, places: &BTreeSet<Id>) -> BTreeSet<Id> {
                 _ if BELONGS.contains(&field) => belongs |= out.contains(&target),
                 _ => {}
             });
-            // What has a place of its own that stays is told there, whatever else it belongs to.
-            if place.map_or(belongs, is_left) {
+            // What has a place of its own that stays is told there, whatever else it belongs to. Of a kind that is not known
+            // here nobody can tell where it lies.
+            if place.map_or(belongs, is_left) || matches!(entry.body, Body::Unknown) {
                 out.insert(entry.id);
             }
         }
