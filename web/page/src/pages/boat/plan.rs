@@ -246,6 +246,7 @@ fn drawn(
                     <path class="plan-hull" d={outline(*half)} />
                     <path class="plan-line" d={format!("M0 0V{LENGTH}")} />
                 }
+                { each(&pins, &|(pin, stands)| lead(sheet, pin, *stands)) }
                 { each(&pins, &|(pin, stands)| {
                     let is_put = putting.as_ref().is_some_and(|now| now.place == pin.place.id);
                     if is_put { Html::default() } else { pinned(desk, sheet, pin, *stands, putting.is_some()) }
@@ -280,8 +281,17 @@ fn outline(half: i64) -> String {
     format!("M0 0{}Z", starboard.chain(port).collect::<String>())
 }
 
+/// A line from where a place lies to its pin, where that stands beside it; below all pins.
+fn lead(sheet: &Sheet, pin: &PlanPin, (x, y): (i64, i64)) -> Html {
+    match sheet.point(pin).filter(|lies| *lies != (x, y)) {
+        Some((there, down)) => {
+            html! { <path class="pin-lead" d={format!("M{there} {down}L{x} {y}")} /> }
+        }
+        None => Html::default(),
+    }
+}
+
 fn pinned(desk: &Desk, sheet: &Sheet, pin: &PlanPin, (x, y): (i64, i64), is_still: bool) -> Html {
-    let lies = sheet.point(pin).filter(|lies| *lies != (x, y));
     let open = going(desk, Route::Entry(pin.place.id.clone()));
     let onkey = {
         let (desk, id) = (desk.clone(), pin.place.id.clone());
@@ -293,14 +303,13 @@ fn pinned(desk: &Desk, sheet: &Sheet, pin: &PlanPin, (x, y): (i64, i64), is_stil
     } else {
         (Some(open), Some(onkey), "0")
     };
-    html! { <>
-        if let Some((there, down)) = lies { <path class="pin-lead" d={format!("M{there} {down}L{x} {y}")} /> }
+    html! {
         <g class="pin" transform={format!("translate({x} {y}){}", sheet.pin_scale())} role="button" {tabindex} aria-label={words} {onclick} {onkeydown}>
             <circle class="pin-reach" r="52" />
             if pin.n_open > 0 { <rect class="pin-head open" x="-27" y="-27" width="54" height="54" transform="rotate(45)" /> } else { <circle class="pin-head" r="32" /> }
             <text class="pin-number" y="13">{ pin.number }</text>
         </g>
-    </> }
+    }
 }
 
 fn legend(
