@@ -43,7 +43,12 @@ globalThis.garboard = {
     waiting = [];
     for (const one of kept) one.fault ? fault(one.fault) : message(one);
   },
-  restart: startKeeper,
+  restart() {
+    startKeeper();
+    keeper.postMessage({ drawn: true });
+  },
+  // What is remembered stands on the screen: the keeper may open the log.
+  drawn: () => requestAnimationFrame(() => setTimeout(() => keeper.postMessage({ drawn: true }))),
   sent: () => nSent,
   whole: () => draw('page'),
 };

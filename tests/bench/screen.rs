@@ -89,6 +89,9 @@ fn median(mut all: Vec<f64>) -> Result<f64> {
         .context("something measured")
 }
 
+/// How long a log is left alone after it was filled; a person's pauses are longer.
+const SETTLED: Duration = Duration::from_secs(8);
+
 /// A log of so many notes on a profile.
 async fn fill(profile: &Path, address: &str, n: u32) -> Result<()> {
     let browser = Engine::Chromium.start(profile).await?;
@@ -114,6 +117,8 @@ async fn fill(profile: &Path, address: &str, n: u32) -> Result<()> {
             .ask_all((first..n.min(first + 500)).map(note).collect())
             .await?;
     }
+    // As after any pause: what was written is packed, and what the next start needs is kept.
+    tokio::time::sleep(SETTLED).await;
     browser.close().await
 }
 

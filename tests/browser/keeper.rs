@@ -13,6 +13,7 @@ const START: &str = r"
     const hex = (buffer) => [...new Uint8Array(buffer)].map(b => b.toString(16).padStart(2, '0')).join('');
     window.told = []; window.came = []; window.given = [];
     window.worker = new Worker('/keeper/boot.js', { type: 'module' });
+    worker.postMessage({ drawn: true });
     worker.onmessage = ({ data }) => { if (data.files?.length) window.came = data.files; told.push(hex(data.bytes)); };
     addEventListener('pagehide', () => worker.terminate());
     worker.onerror = (event) => told.push('fault ' + event.message);

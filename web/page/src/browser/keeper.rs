@@ -19,6 +19,8 @@ extern "C" {
     fn listen(message: &Closure<dyn FnMut(JsValue)>, fault: &Closure<dyn FnMut(String)>);
     #[wasm_bindgen(js_namespace = garboard)]
     fn restart();
+    #[wasm_bindgen(js_namespace = garboard)]
+    fn drawn();
     /// How many messages were sent before, by another module of the page.
     #[wasm_bindgen(js_namespace = garboard)]
     fn sent() -> u32;
@@ -94,6 +96,11 @@ impl Keeper {
             ))),
         }
         number
+    }
+
+    /// Tells that what is remembered stands on the screen, so that the log may be opened.
+    pub(crate) fn has_drawn(&self) {
+        drawn();
     }
 
     /// Keeps what could not be saved, to try again.

@@ -69,6 +69,15 @@ pub(crate) fn use_desk_here() -> Desk {
         });
     }
     {
+        let keeper = desk.keeper.clone();
+        let is_remembered = desk.state.phase == crate::state::Phase::Remembered;
+        use_effect_with(is_remembered, move |is_remembered| {
+            if *is_remembered {
+                keeper.has_drawn();
+            }
+        });
+    }
+    {
         // Whenever the log may have changed, what is on screen is asked for again.
         let desk = desk.clone();
         let is_open = desk.state.phase == crate::state::Phase::Open;
