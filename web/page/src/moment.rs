@@ -43,6 +43,22 @@ impl Moment {
         })
     }
 
+    /// How far the clock of a whole time is ahead of UTC, in minutes: 120 of `2026-05-09T14:22:00+02:00`.
+    pub(crate) fn offset_minutes(text: &str) -> Option<i32> {
+        let clock = text.split_once('T')?.1;
+        if clock.ends_with('Z') {
+            return Some(0);
+        }
+        let zone = clock.get(clock.len().checked_sub(6)?..)?;
+        let sign = match zone.get(..1)? {
+            "+" => 1,
+            "-" => -1,
+            _ => return None,
+        };
+        let (hours, minutes) = zone.get(1..)?.split_once(':')?;
+        Some(sign * (hours.parse::<i32>().ok()? * 60 + minutes.parse::<i32>().ok()?))
+    }
+
     /// The hour and minute as a logbook's margin has them: "14:22".
     pub(crate) fn clock(&self) -> Option<String> {
         self.time

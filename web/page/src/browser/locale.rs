@@ -117,6 +117,20 @@ pub(crate) fn written(text: &str) -> String {
     formatted(&date, "toLocaleString", &options)
 }
 
+/// When something was written, on the clock by which it happened, so that the two can be compared: a reader elsewhere
+/// would otherwise see it written before it happened. On this device's clock where that clock is not known.
+pub(crate) fn written_beside(text: &str, happened: &str) -> String {
+    let shifted = Moment::offset_minutes(happened).map(|minutes| {
+        let date = Date::new(&JsValue::from_str(text));
+        date.set_time(date.get_time() + f64::from(minutes) * 60_000.0);
+        date
+    });
+    match shifted.filter(|date| text.len() > 10 && !date.get_time().is_nan()) {
+        Some(date) => moment_shown(&String::from(date.to_iso_string())),
+        None => written(text),
+    }
+}
+
 /// When something happened, on the clock of the place where it did: "9 May 2026, 14:22".
 pub(crate) fn moment_shown(text: &str) -> String {
     let Some(moment) = Moment::read(text) else {

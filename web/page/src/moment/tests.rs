@@ -42,3 +42,18 @@ fn lengths_are_in_hours_and_minutes() {
     assert_eq!(lasting(130 * 60_000), "2 h 10");
     assert_eq!(lasting(-5), "0 min");
 }
+
+#[test]
+fn a_whole_time_names_its_clock() {
+    for (text, minutes) in [
+        ("2026-05-09T14:22:00+02:00", Some(120)),
+        ("2026-05-09T14:22:00-03:30", Some(-210)),
+        ("2026-05-09T14:22:00Z", Some(0)),
+        ("2026-05-09T14:22:00", None),
+        ("2026-05-09", None),
+        ("2026-05-09T+2", None),
+        ("", None),
+    ] {
+        assert_eq!(Moment::offset_minutes(text), minutes, "{text}");
+    }
+}

@@ -214,7 +214,7 @@ fn origin(view: &EntryView) -> Vec<Fact> {
         "Written",
         format!(
             "{}{late}\nby {}, {}",
-            locale::written(&view.written),
+            locale::written_beside(&view.written, &view.happened),
             view.hand,
             view.device
         ),

@@ -93,7 +93,7 @@ fn shown(row: &Row, is_brief: bool) -> RowShown {
         (None, _) => String::new(),
     };
     let written = if row.is_late {
-        locale::written(&row.written)
+        locale::written_beside(&row.written, &row.happened)
     } else {
         String::new()
     };
