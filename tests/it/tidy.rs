@@ -85,14 +85,15 @@ const EDGES: &[(&str, &[&str])] = &[
     ("record", &[]),
     ("log", &["record"]),
     ("photo", &["record"]),
-    ("parcel", &["record", "log", "photo"]),
+    ("key", &["record"]),
+    ("parcel", &["record", "log", "photo", "key"]),
     ("reckon", &["record"]),
     ("dossier", &["record", "photo", "reckon"]),
     ("demo", &["record", "photo"]),
     (
         "cli",
         &[
-            "record", "log", "photo", "parcel", "reckon", "dossier", "demo",
+            "record", "log", "photo", "parcel", "reckon", "dossier", "demo", "key",
         ],
     ),
     ("protocol", &["record"]),
@@ -101,7 +102,7 @@ const EDGES: &[(&str, &[&str])] = &[
     (
         "press",
         &[
-            "record", "photo", "parcel", "reckon", "dossier", "demo", "protocol", "blob",
+            "record", "photo", "parcel", "reckon", "dossier", "demo", "protocol", "blob", "key",
         ],
     ),
     (
@@ -122,6 +123,7 @@ const EDGES: &[(&str, &[&str])] = &[
 const OWNERS: &[(&str, &[&str])] = &[
     ("automerge", &["log"]),
     ("zip", &["parcel"]),
+    ("ed25519-dalek", &["key"]),
     ("clap", &["cli"]),
     ("axum", &["cli"]),
     ("yew", &["page"]),

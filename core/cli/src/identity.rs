@@ -3,11 +3,13 @@
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
+use garboard_key::Secret;
 use garboard_record::{Digest, Id, Snapshot, Stamper};
 use serde::{Deserialize, Serialize};
 
 use crate::failure::{Done, Failure};
 use crate::machine;
+use crate::private::{permit, write_private};
 use crate::store::write_durably;
 
 /// What is kept of a device.
@@ -77,6 +79,34 @@ impl Held {
             Err(cause) if cause.kind() == std::io::ErrorKind::NotFound => Ok(None),
             Err(cause) => Err(Failure::file("cannot read", &path, &cause)),
         }
+    }
+
+    /// The secret with which a device of this machine signs; drawn when it is first asked for. Another device has another.
+    ///
+    /// # Errors
+    ///
+    /// The environment's when its file cannot be read or written, or holds something else.
+    pub fn secret(&self, device: Id) -> Done<Secret> {
+        let name = format!("{device}.secret");
+        let path = self.folder.join(&name);
+        let bytes: [u8; 32] = match fs::read(&path) {
+            Ok(bytes) => {
+                permit(&path, 0o600)?;
+                bytes.try_into().map_err(|_other| {
+                    Failure::environment(
+                        format!("this is no device's secret: {}", path.display()),
+                        "put the file back as it was, or remove it: the device then draws a new secret, and signs with another key",
+                    )
+                })?
+            }
+            Err(cause) if cause.kind() == std::io::ErrorKind::NotFound => {
+                let drawn = machine::random::<32>()?;
+                write_private(&self.folder, &name, &drawn)?;
+                drawn
+            }
+            Err(cause) => return Err(Failure::file("cannot read", &path, &cause)),
+        };
+        Ok(Secret::of(bytes))
     }
 
     /// Keeps the identity.

@@ -8,6 +8,7 @@ pub mod failure;
 pub mod home;
 pub mod identity;
 pub mod machine;
+pub mod private;
 pub mod serve;
 pub mod session;
 pub mod site;

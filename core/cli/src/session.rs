@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use garboard_key::Secret;
 use garboard_log::Log;
 use garboard_record::{Draft, Id, Snapshot, Stamper, draft};
 
@@ -20,6 +21,16 @@ pub struct Writer {
     pub hand: Option<String>,
     /// The name of the device.
     pub device: Option<String>,
+}
+
+/// A device that signs what it hands over.
+pub struct Signer {
+    /// The log.
+    pub log: Id,
+    /// The device.
+    pub device: Id,
+    /// Its secret.
+    pub secret: Secret,
 }
 
 /// A log folder that is being written in.
@@ -138,6 +149,32 @@ impl Session {
         };
         session.keep(&said)?;
         Ok(session)
+    }
+
+    /// The device that signs what is handed over from a log folder, where this machine has written there; the log names its
+    /// key from then on.
+    ///
+    /// # Errors
+    ///
+    /// Those of [`Self::open`] and [`Held::secret`].
+    pub fn signer(dir: &Path, log: Id) -> Done<Option<Signer>> {
+        if Held::lock(log, dir)?.read()?.is_none() {
+            return Ok(None);
+        }
+        let mut session = Self::open(dir, &Writer::default())?;
+        let device = session.stamper.device;
+        let secret = session.held.secret(device)?;
+        let key = serde_json::json!(secret.key().to_string());
+        let named = session.snapshot().entry(device);
+        if let Some(entry) = named.filter(|entry| entry.fields().get("key") != Some(&key)) {
+            let naming = Draft::amendment(entry, "key", key, None)?;
+            session.say(&naming)?;
+        }
+        Ok(Some(Signer {
+            log,
+            device,
+            secret,
+        }))
     }
 
     /// What the log says.

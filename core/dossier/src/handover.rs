@@ -23,6 +23,8 @@ pub struct Handover {
     pub has_chunks: bool,
     /// The photographs and sound notes whose bytes go along.
     pub originals: Vec<Original>,
+    /// The digest of every statement, left out or not, in the order of the lines.
+    pub digests: Vec<Digest>,
 }
 
 /// A photograph or a sound note whose bytes go along.
@@ -209,7 +211,9 @@ pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {
 fn handed(snapshot: &Snapshot, options: &Options, withheld: &Withheld<'_>) -> Handover {
     let mut statements = Vec::new();
     let mut n_withheld = 0;
+    let mut digests = Vec::new();
     let mut one = |id: Id, text: &str, is_withheld: bool| {
+        digests.push(Digest::of(text.as_bytes()));
         n_withheld += usize::from(is_withheld);
         statements.extend(line(id, text, is_withheld).into_bytes());
         statements.push(b'\n');
@@ -291,6 +295,7 @@ fn handed(snapshot: &Snapshot, options: &Options, withheld: &Withheld<'_>) -> Ha
         n_withheld,
         has_chunks: n_withheld == 0,
         originals,
+        digests,
     }
 }
 
@@ -317,8 +322,14 @@ pub struct Said {
     pub n_left_out: usize,
     /// What is altered, a sentence each.
     pub faults: Vec<String>,
+    /// The digest of every statement as its line names it, in the order of the lines.
+    pub digests: Vec<Digest>,
     /// What each picture shows, by the digest of its original.
     shows: BTreeMap<String, String>,
+    /// The names of devices.
+    devices: BTreeMap<String, String>,
+    /// The keys that devices named, with the devices.
+    keys: BTreeSet<(String, String)>,
 }
 
 #[derive(serde::Deserialize)]
@@ -341,6 +352,9 @@ pub fn read(lines: &str) -> Said {
             ));
             continue;
         };
+        if let Ok(digest) = line.sha256.parse() {
+            out.digests.push(digest);
+        }
         let statement = line.statement.map(|statement| statement.get().to_owned());
         let Some(text) = statement.or(line.text) else {
             out.n_left_out += 1;
@@ -356,6 +370,17 @@ pub fn read(lines: &str) -> Said {
         let word = |at: &str| said.pointer(at).and_then(Value::as_str);
         if let (Some("boat"), Some(name)) = (word("/kind"), word("/fields/name")) {
             name.clone_into(&mut out.boat);
+        }
+        if let (Some("device"), Some(name)) = (word("/kind"), word("/fields/name")) {
+            out.devices.insert(line.id.clone(), name.to_owned());
+        }
+        // A device names its own key, in an amendment of its own entry.
+        if let (Some("amendment"), Some(device), Some(key)) =
+            (word("/kind"), word("/device"), word("/fields/value"))
+            && word("/fields/field") == Some("key")
+            && word("/fields/entry") == Some(device)
+        {
+            out.keys.insert((device.to_owned(), key.to_owned()));
         }
         if let (Some(digest), Some(shows)) = (word("/fields/digest"), word("/fields/shows")) {
             out.shows.insert(digest.to_owned(), shows.to_owned());
@@ -393,8 +418,16 @@ impl Said {
                 self.n_left_out
             ));
         }
-        out.push("nothing in it is signed: who made the bag cannot be known from it".to_owned());
         out
+    }
+
+    /// The name of the device, where it said itself that this is its key (64 hexadecimal digits).
+    #[must_use]
+    pub fn device_with(&self, device: Id, key: &str) -> Option<String> {
+        let device = device.to_string();
+        let is_named = self.keys.contains(&(device.clone(), key.to_owned()));
+        let name = self.devices.get(&device).filter(|_| is_named)?;
+        Some(format!("the device “{name}”"))
     }
 }
 
@@ -557,8 +590,21 @@ pub fn read_me(snapshot: &Snapshot, options: &Options, n_withheld: usize) -> Str
          To check that nothing was altered since the bag was made, use any BagIt tool (RFC 8493), or, in the folder\n\
          above this one:\n\n    sha256sum -c manifest-sha256.txt\n\n\
          or garboard check with the bag as it came. What this shows: that the files are those that were bagged. What it\n\
-         does not show: who made the bag, and whether what was written is true. Nothing in it is signed.\n"
+         does not show: who made the bag, and whether what was written is true.\n\n{}",
+        signing(options.key.as_deref())
     )
+}
+
+fn signing(key: Option<&str>) -> String {
+    match key {
+        Some(key) => format!(
+            "signatures.json, beside the manifests, is signed with the key {key}\n\
+             (Ed25519, RFC 8032, over the canonical JSON, RFC 8785, of everything in it but value). It covers\n\
+             manifest-sha256.txt, and so every file, and all statements together. Have the seller tell you the signs of\n\
+             the key himself: anybody can make one.\n"
+        ),
+        None => "Nothing in it is signed.\n".to_owned(),
+    }
 }
 
 #[cfg(test)]

@@ -38,6 +38,8 @@ pub struct Options {
     pub left_places: BTreeSet<Id>,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
+    /// The key with which the bag around it is signed, in the few digits that people compare.
+    pub key: Option<String>,
 }
 
 impl Default for Options {
@@ -50,6 +52,7 @@ impl Default for Options {
             names: true,
             left_places: BTreeSet::new(),
             made: None,
+            key: None,
         }
     }
 }

@@ -3,14 +3,18 @@
 //! Any unzip opens it, any BagIt tool checks it, and `sha256sum -c manifest-sha256.txt` does too.
 
 mod read;
+mod signed;
 
 use std::collections::BTreeMap;
 use std::io::{Read, Seek, Write};
 
+use garboard_key::Sheet;
+use garboard_record::Digest;
 use sha2::{Digest as _, Sha256, Sha512};
 use zip::write::SimpleFileOptions;
 
 pub use read::{Checked, check, is_bag, words};
+pub use signed::{Marks, marks};
 
 use crate::Error;
 use crate::error::of_write;
@@ -18,6 +22,8 @@ use crate::error::of_write;
 /// Bytes that are copied at a time, so that memory stays small whatever a file's size.
 const STEP: usize = 1 << 16;
 
+/// The tag file of signatures; tools that do not know it leave it alone (RFC 8493, section 2.2.4).
+const SIGNATURES: &str = "signatures.json";
 const DECLARATION: &str = "BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n";
 
 /// Both digests of what passes by, in hexadecimal digits.
@@ -94,7 +100,20 @@ impl<W: Write + Seek> Bag<W> {
     /// # Errors
     ///
     /// - [`Error::Write`] when the target fails; throw away what was written
-    pub fn finish(mut self, info: &[(&str, String)]) -> Result<W, Error> {
+    pub fn finish(self, info: &[(&str, String)]) -> Result<W, Error> {
+        self.finish_signed(info, |_manifest| None)
+    }
+
+    /// Does so with a sheet of signatures, which `sign` makes of the digest of the manifest of all files.
+    ///
+    /// # Errors
+    ///
+    /// - [`Error::Write`] when the target fails; throw away what was written
+    pub fn finish_signed(
+        mut self,
+        info: &[(&str, String)],
+        sign: impl FnOnce(Digest) -> Option<Sheet>,
+    ) -> Result<W, Error> {
         let mut about: String = info
             .iter()
             .map(|(label, value)| format!("{label}: {}\n", one_line(value)))
@@ -114,6 +133,10 @@ impl<W: Write + Seek> Bag<W> {
             .enumerate()
         {
             files.push((name, lines(&self.payload, which)));
+        }
+        let manifest = Digest::of(lines(&self.payload, 0).as_bytes());
+        if let Some(sheet) = sign(manifest) {
+            files.push((SIGNATURES, sheet.to_json()));
         }
         for (name, text) in files {
             let (_, digests) = self.copy(name, text.as_bytes())?;

@@ -91,12 +91,13 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         PressAsk::Pictures { digests } => return parcel::pictures(&digests),
         PressAsk::Inspect => parcel::inspect(files),
         PressAsk::Tell => PressAnswer::Told(tell()),
+        PressAsk::Key { .. } => refused("it was asked of the wrong press"),
         PressAsk::Print {
             statements,
             options,
             day,
             pictures,
-            chunks: _,
+            ..
         } => {
             let mut found = Pictures::new(pictures, files);
             let snapshot = Snapshot::of(statements);
@@ -123,6 +124,7 @@ fn chosen(options: &DossierOptions, day: &str) -> Options {
             .filter_map(|id| id.parse().ok())
             .collect(),
         made: Some(day.to_owned()),
+        key: None,
     }
 }
 

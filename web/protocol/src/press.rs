@@ -21,6 +21,11 @@ pub enum PressAsk {
     FindSpots,
     /// The demonstration boat.
     Tell,
+    /// The public key of a secret; asked of the press that packs bags.
+    Key {
+        /// The device's secret.
+        secret: [u8; 32],
+    },
     /// The dossier. Its form on paper is asked of a press of its own, which can do nothing else.
     Print {
         /// Every statement of the log with its id, in any order.
@@ -33,6 +38,8 @@ pub enum PressAsk {
         pictures: Vec<Digest>,
         /// The log's chunks, for a bag.
         chunks: Vec<(Digest, Vec<u8>)>,
+        /// The device that signs a bag, with its secret.
+        signer: Option<(Id, [u8; 32])>,
     },
     /// A parcel's files. The pictures lie beside the message in the manifest's order.
     Pack {
@@ -69,6 +76,8 @@ pub enum PressAnswer {
     Spots(Result<Vec<u64>, String>),
     /// The demonstration boat, or why there is none.
     Told(Result<Season, String>),
+    /// The public key, 64 hexadecimal digits.
+    Key(String),
     /// The dossier, which lies beside the message.
     Printed {
         /// How many pictures were missing.

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 use garboard_dossier::handover;
+use garboard_key::of_statements;
 use garboard_parcel::{Reader, bag};
 use garboard_record::{Body, Digest, canonical};
 use serde_json::json;
@@ -75,9 +76,16 @@ fn check_bag(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     })?;
     let lines = bag::words(file(&c.path)?, "log/statements.jsonl");
     let said = handover::read(lines.as_deref().unwrap_or_default());
-    let altered = said.faults(checked.faults);
+    let marks = bag::marks(
+        &checked,
+        of_statements(said.digests.iter().copied()),
+        |device, key| said.device_with(device, &key.to_string()),
+    );
+    let mut altered = said.faults(checked.faults);
+    altered.extend(marks.faults);
     let mut remarks = checked.remarks;
     remarks.extend(said.remarks());
+    remarks.extend(marks.remarks);
     let summary = format!("{} files, {} statements", checked.n_intact, said.n_intact);
     Ok(verdict(c, &said.boat, &summary, &altered, &remarks))
 }

@@ -16,6 +16,7 @@ use serde_json::json;
 use super::Answer;
 use crate::failure::{Done, Failure};
 use crate::machine;
+use crate::session::{Session, Signer};
 use crate::store::{Store, write_file, write_folder};
 
 /// Makes the before-and-after history for a buyer.
@@ -208,6 +209,15 @@ fn place(snapshot: &Snapshot, said: &str) -> Done<Id> {
     }
 }
 
+/// The device that signs a bag: this machine's, where it has written in the log. A log that cannot be written in is
+/// handed over without a signature, and why is said.
+fn signer(c: &Dossier, store: &Store) -> Done<Result<Option<Signer>, Failure>> {
+    let Some(log) = store.open()?.log.snapshot().log_id() else {
+        return Ok(Ok(None));
+    };
+    Ok(Session::signer(&c.dir, log))
+}
+
 /// `garboard dossier`
 ///
 /// # Errors
@@ -230,6 +240,11 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "say --form pdf with --short, or leave --short away",
         ));
     }
+    let signer = if c.form == Form::Bag {
+        signer(c, &store)?
+    } else {
+        Ok(None)
+    };
     let opened = store.open()?;
     let made = match &c.made {
         Some(day) => day.parse::<garboard_record::When>()?.to_string(),
@@ -253,6 +268,11 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             .map(|said| place(opened.log.snapshot(), said))
             .collect::<Done<_>>()?,
         made: Some(made.clone()),
+        key: signer
+            .as_ref()
+            .ok()
+            .and_then(Option::as_ref)
+            .map(|signer| signer.secret.key().spoken()),
     };
     if c.form == Form::Ledgers {
         return into_folder(opened.log.snapshot(), &options, c);
@@ -272,8 +292,8 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             opened.log.snapshot(),
             &said,
             &options,
-            &made,
             &mut pictures,
+            &signer,
             c,
             progress,
         );

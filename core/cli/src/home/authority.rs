@@ -1,7 +1,6 @@
 //! A certificate authority of this machine's own, which can vouch for addresses of a home network and for nothing else.
 
 use std::fs::{self, File};
-use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -17,7 +16,7 @@ use serde::{Deserialize, Serialize};
 
 use super::address::{NAMES, RANGES};
 use crate::failure::{Done, Failure};
-use crate::machine;
+use crate::private::{permit, private_folder, write_private};
 
 const DAY_MILLIS: u64 = 24 * 3600 * 1000;
 
@@ -261,46 +260,6 @@ fn day(millis: u64) -> String {
 #[expect(clippy::needless_pass_by_value, reason = "as `map_err` hands it over")]
 fn ours(cause: rcgen::Error) -> Failure {
     Failure::ours(format!("the certificate cannot be made: {cause}"))
-}
-
-/// Makes a folder that this user alone can look into.
-fn private_folder(folder: &Path) -> Done<()> {
-    fs::create_dir_all(folder)
-        .map_err(|cause| Failure::file("cannot make the folder", folder, &cause))?;
-    permit(folder, 0o700)
-}
-
-/// Takes everybody else's permissions away, where the system has such.
-#[cfg(unix)]
-fn permit(path: &Path, mode: u32) -> Done<()> {
-    use std::os::unix::fs::PermissionsExt as _;
-    fs::set_permissions(path, fs::Permissions::from_mode(mode))
-        .map_err(|cause| Failure::file("cannot close to others", path, &cause))
-}
-
-#[cfg(not(unix))]
-#[expect(clippy::unnecessary_wraps, reason = "elsewhere it can fail")]
-fn permit(_path: &Path, _mode: u32) -> Done<()> {
-    // The state folder lies in the user's own profile, which others cannot read.
-    Ok(())
-}
-
-/// Writes a file that this user alone can read from its first byte on.
-fn write_private(folder: &Path, name: &str, bytes: &[u8]) -> Done<()> {
-    let temporary = folder.join(format!(".{name}.{}", machine::random_word()?));
-    let target = folder.join(name);
-    let mut options = File::options();
-    options.write(true).create_new(true);
-    #[cfg(unix)]
-    std::os::unix::fs::OpenOptionsExt::mode(&mut options, 0o600);
-    let written = options
-        .open(&temporary)
-        .and_then(|mut file| file.write_all(bytes).and_then(|()| file.sync_all()))
-        .and_then(|()| fs::rename(&temporary, &target));
-    written.map_err(|cause| {
-        drop(fs::remove_file(&temporary));
-        Failure::file("cannot write", &target, &cause)
-    })
 }
 
 #[cfg(test)]

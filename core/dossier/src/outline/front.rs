@@ -318,6 +318,16 @@ pub(super) fn cautions() -> Option<Section> {
     Some(section("cautions", "Cautions", vec![Block::List(list)]))
 }
 
+/// What is signed, what that shows, and what it does not.
+fn signature(key: Option<&str>) -> String {
+    match key {
+        Some(key) => format!(
+            "The bag in which this file came is signed by the device that made it, with the key {key}. Have the seller tell you these twenty signs himself, by another way than this file: anybody can make a key. garboard check says whether the signature holds; signatures.json in the bag holds all that any other program for Ed25519 (RFC 8032) needs. If it holds, no file and no statement was changed since it was signed. That what was written is true, and when it was written, no signature shows.",
+        ),
+        None => "This file carries none, and nothing says here that one belongs to it. A bag can be signed by the device that makes it.".to_owned(),
+    }
+}
+
 /// How to check it.
 pub(super) fn checking(book: &Book<'_>) -> Section {
     let mut blocks = vec![Block::List(vec![
@@ -333,9 +343,10 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
             "The bag.",
             "The seller can hand over a bag: one ZIP with this history as a page and on paper, the pictures, the ledgers and the statements. Unpack it; any BagIt tool checks it whole (RFC 8493), and so does sha256sum -c manifest-sha256.txt in its folder. A file that fails was altered or damaged since the bag was made. Keep the bag’s own SHA-256 in the contract of sale: whoever alters a file could write new manifests too.",
         ),
+        Prose::labelled("Signature.", signature(book.options.key.as_deref())),
         Prose::labelled(
             "This file.",
-            "It carries no signature. Made again from the same log with the same choices it is the same to the last byte, so that two copies, or a copy and the log, can be compared.",
+            "Made again from the same log with the same choices it is the same to the last byte, so that two copies, or a copy and the log, can be compared.",
         ),
         Prose::labelled(
             "The boat.",

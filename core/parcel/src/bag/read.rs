@@ -5,7 +5,9 @@ use std::io::{Read, Seek};
 
 use zip::result::ZipError;
 
-use super::Digests;
+use garboard_record::Digest;
+
+use super::{Digests, SIGNATURES};
 use crate::Error;
 
 /// The most bytes of a manifest or another tag file that is read whole.
@@ -26,6 +28,10 @@ pub struct Checked {
     pub remarks: Vec<String>,
     /// The labels and values of `bag-info.txt`.
     pub info: Vec<(String, String)>,
+    /// The sheet of signatures as it lies there; blank when nobody signed.
+    pub signatures: String,
+    /// The digest of the manifest that such a sheet is about, where it is there.
+    pub manifest: Option<Digest>,
 }
 
 /// Whether a ZIP is a bag by its look.
@@ -80,6 +86,10 @@ pub fn check<R: Read + Seek>(from: R, mut progress: impl FnMut(u64)) -> Result<C
     }
     checked.info = info(&text(&mut zip, &folder, "bag-info.txt"));
     declaration(&text(&mut zip, &folder, "bagit.txt"), &mut checked);
+    checked.signatures = text(&mut zip, &folder, SIGNATURES);
+    checked.manifest = digests(&mut zip, &format!("{folder}manifest-sha256.txt"))
+        .ok()
+        .and_then(|(_, [sha256, _])| sha256.parse().ok());
     let manifests = lists(&mut zip, &folder, &seen, "manifest-", &mut checked);
     let tag_manifests = lists(&mut zip, &folder, &seen, "tagmanifest-", &mut checked);
     if !KNOWN.iter().any(|known| manifests.contains_key(*known)) {

@@ -41,6 +41,8 @@ kinds! {
         software: Option<String> = Shape::Text;
         /// The device that this one is a copy of, where a backup was restored.
         copy_of: Option<Id> = Shape::Entry(&["device"]);
+        /// The public key with which it signs: 64 hexadecimal digits (Ed25519). The device writes it by itself.
+        key: Option<String> = Shape::Text;
     }
 
     /// A device's mark over its history up to a moment.

@@ -310,7 +310,10 @@ impl Keeper {
     }
 
     /// Changes what this device keeps about the log outside of it, and keeps that.
-    async fn keep_about<T>(&self, change: impl FnOnce(&mut Session) -> T) -> Result<T, Trouble> {
+    pub(super) async fn keep_about<T>(
+        &self,
+        change: impl FnOnce(&mut Session) -> T,
+    ) -> Result<T, Trouble> {
         let (changed, batch) = {
             let mut session = self.session.borrow_mut();
             let session = session.as_mut().ok_or_else(trouble::no_log)?;
@@ -337,7 +340,7 @@ impl Keeper {
         }
     }
 
-    async fn save(
+    pub(super) async fn save(
         self: &Rc<Self>,
         act: impl FnOnce(&mut Session, &mut Now<'_>) -> Result<Written, Trouble>,
     ) -> Result<Reply, Trouble> {

@@ -29,6 +29,25 @@ impl Session {
         self.about(draft, &amend.entry, now)
     }
 
+    /// Whether the log names this key as that of this device.
+    #[must_use]
+    pub fn names_key(&self, key: &str) -> bool {
+        let named = self.snapshot().entry(self.identity.device);
+        named.is_some_and(|entry| entry.fields().get("key") == Some(&json!(key)))
+    }
+
+    /// Names this device's public key in the log.
+    ///
+    /// # Errors
+    ///
+    /// A trouble when this device is not in the log.
+    pub fn name_key(&mut self, key: &str, now: &mut Now<'_>) -> Result<Written, Trouble> {
+        let device = self.identity.device.to_string();
+        let draft = Draft::amendment(self.found(&device)?, "key", json!(key), None)
+            .map_err(|error| trouble::mistake(&error))?;
+        self.about(draft, &device, now)
+    }
+
     /// Settles a dispute.
     ///
     /// # Errors

@@ -45,6 +45,9 @@ pub struct Identity {
     /// When this device last made a parcel; blank when it never did.
     #[serde(default)]
     pub sent: String,
+    /// The secret with which this device signs; drawn when it first hands something over.
+    #[serde(default)]
+    pub secret: Option<[u8; 32]>,
 }
 
 /// Where the person works.
@@ -94,6 +97,7 @@ impl Identity {
             n_statements: 0,
             units: String::new(),
             sent: String::new(),
+            secret: None,
         }
     }
 

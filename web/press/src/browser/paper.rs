@@ -2,9 +2,10 @@
 
 use garboard_dossier::handover::Holds;
 use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf, short_pdf};
+use garboard_key::{Found, Secret, Sheet, Signed, of_statements};
 use garboard_parcel::bag::Bag;
-use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
-use garboard_record::{Digest, Snapshot};
+use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet as PaperSheet};
+use garboard_record::{Digest, Id, Snapshot};
 
 use super::file::{self, Blob, BlobWriter};
 use super::{Pictures, chosen, doing, note, printed, refused, said};
@@ -60,23 +61,32 @@ impl<'a> Frugal<'a> {
 
 /// Sets a dossier on paper and packs bags; it does nothing else.
 pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
+    if let PressAsk::Key { secret } = asked {
+        let key = Secret::of(secret).key().to_string();
+        return (PressAnswer::Key(key), Vec::new());
+    }
     let PressAsk::Print {
         statements,
         options,
         day,
         pictures,
         chunks,
+        signer,
     } = asked
     else {
         note("this press only sets dossiers on paper");
         return (refused("it was asked of the wrong press"), Vec::new());
     };
     let snapshot = Snapshot::of(statements);
-    let chosen = chosen(&options, &day);
+    let signer = signer.map(|(device, secret)| (device, Secret::of(secret)));
+    let chosen = Options {
+        key: signer.as_ref().map(|(_, secret)| secret.key().spoken()),
+        ..chosen(&options, &day)
+    };
     let (sheet, is_bag) = match options.form {
         DossierForm::Paper(sheet) | DossierForm::Short(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
-        DossierForm::Page => (Sheet::A4, false),
+        DossierForm::Page => (PaperSheet::A4, false),
         DossierForm::Ledgers => {
             return match ledgers_alone(&snapshot, &chosen, &day) {
                 Ok(packed) => printed(packed.finish("application/zip"), 0, Vec::new()),
@@ -99,6 +109,7 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
                 &day,
                 set,
                 &chunks,
+                signer.as_ref(),
                 &mut pictures,
                 &mut remarks,
             );
@@ -128,15 +139,15 @@ fn ledgers_alone(
 
 fn on_paper(
     outline: &Outline,
-    sheet: Sheet,
+    sheet: PaperSheet,
     is_short: bool,
     day: &str,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<Pdf, String> {
     let paper = match sheet {
-        Sheet::A4 => Paper::A4,
-        Sheet::Letter => Paper::Letter,
+        PaperSheet::A4 => Paper::A4,
+        PaperSheet::Letter => Paper::Letter,
     };
     let mut found = Frugal::new(pictures, MOST_BYTES);
     let picture = |digest| found.take(digest);
@@ -168,6 +179,7 @@ fn bag(
     day: &str,
     paper: Pdf,
     chunks: &[(Digest, Vec<u8>)],
+    signer: Option<&(Id, Secret)>,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
@@ -190,5 +202,27 @@ fn bag(
     )?;
     remarks.extend(handover::remarks(&handed, &fates));
     let info = handover::info(snapshot, options, Holds::History, day, AGENT);
-    bag.finish(&info)
+    remarks.push(match signer {
+        Some((_, secret)) => format!(
+            "It is signed with the key {} of this device. Tell the buyer these signs yourself.",
+            secret.key().spoken()
+        ),
+        None => "It is not signed: another tab writes in the log.".to_owned(),
+    });
+    bag.finish_signed(&info, |manifest| {
+        let (device, secret) = signer?;
+        let found = Found {
+            manifest,
+            statements: of_statements(handed.digests.iter().copied()),
+        };
+        let n = handed.digests.len() as u64;
+        Some(Sheet::of(Signed::by(
+            secret,
+            snapshot.log_id()?,
+            *device,
+            day,
+            n,
+            found,
+        )))
+    })
 }

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use std::io::BufReader;
 
 use garboard_dossier::handover;
+use garboard_key::of_statements;
 use garboard_parcel::{Contents, Error, Manifest, Reader, bag, parts, write};
 use garboard_protocol::{PressAnswer, Trouble, TroubleKind};
 use garboard_record::{Digest, small};
@@ -165,9 +166,15 @@ pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
                 Ok((checked, said)) => {
                     n_pictures += small_count(checked.n_intact);
                     n_statements += small_count(said.n_intact);
+                    let together = of_statements(said.digests.iter().copied());
+                    let marks = bag::marks(&checked, together, |device, key| {
+                        said.device_with(device, &key.to_string())
+                    });
                     faults.extend(said.faults(checked.faults));
+                    faults.extend(marks.faults);
                     remarks.extend(checked.remarks);
                     remarks.extend(said.remarks());
+                    remarks.extend(marks.remarks);
                 }
                 Err(error) => faults.push(error.to_string()),
             }

@@ -4,6 +4,7 @@ use std::io::{BufWriter, Write as _};
 
 use garboard_dossier::handover::{self, Holds};
 use garboard_dossier::{Options, Outline, html};
+use garboard_key::{Found, Sheet, Signed, of_statements};
 use garboard_parcel::bag::Bag;
 use garboard_record::Snapshot;
 use serde_json::json;
@@ -11,6 +12,7 @@ use serde_json::json;
 use super::{Dossier, Pictures, on_paper};
 use crate::command::Answer;
 use crate::failure::{Done, Failure};
+use crate::session::Signer;
 use crate::store::write_file;
 
 /// Writes the bag. Pictures are read one by one, so that memory stays small whatever the log's size.
@@ -18,11 +20,12 @@ pub(super) fn into_bag(
     snapshot: &Snapshot,
     said: &Outline,
     options: &Options,
-    made: &str,
     pictures: &mut Pictures<'_>,
+    signer: &Result<Option<Signer>, Failure>,
     c: &Dossier,
     progress: &mut dyn FnMut(&str),
 ) -> Done<Answer> {
+    let made = options.made.as_deref().unwrap_or_default();
     progress("setting the page");
     let page = html(said, |digest| pictures.take(digest));
     progress("setting the paper");
@@ -48,13 +51,25 @@ pub(super) fn into_bag(
             },
         )?);
         let agent = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
-        let whole = bag.finish(&handover::info(
-            snapshot,
-            options,
-            Holds::History,
-            made,
-            agent,
-        ))?;
+        let info = handover::info(snapshot, options, Holds::History, made, agent);
+        let digests = outcome.iter().flat_map(|(handed, _)| &handed.digests);
+        let digests: Vec<_> = digests.copied().collect();
+        let whole = bag.finish_signed(&info, |manifest| {
+            let signer = signer.as_ref().ok()?.as_ref()?;
+            let found = Found {
+                manifest,
+                statements: of_statements(digests.iter().copied()),
+            };
+            let (log, device, n) = (signer.log, signer.device, digests.len() as u64);
+            Some(Sheet::of(Signed::by(
+                &signer.secret,
+                log,
+                device,
+                made,
+                n,
+                found,
+            )))
+        })?;
         let mut file = whole.into_inner().map_err(|error| cannot(error.error()))?;
         file.flush().map_err(|cause| cannot(&cause))?;
         Ok(file)
@@ -69,12 +84,21 @@ pub(super) fn into_bag(
         text.push('\n');
         text.push_str(&remark);
     }
+    text.push_str(&match signer {
+        Ok(Some(signer)) => format!(
+            "\nSigned with the key {} of this machine's device. Tell the buyer these signs yourself.",
+            signer.secret.key().spoken()
+        ),
+        Ok(None) => "\nNot signed: this machine has not written in the log. Make the bag where the log was written.".to_owned(),
+        Err(failure) => format!("\nNot signed: {}.", failure.message),
+    });
     text.push_str("\nCheck it with garboard check, or with any BagIt tool (RFC 8493). It is written by the seller and is no survey, and says both.");
     Ok(Answer::new(
         text,
         json!({
             "file": c.output, "bytes": n_bytes, "originals": fates.n_here, "originals_missing": fates.n_missing,
             "originals_with_position": fates.n_with_position, "originals_with_name": fates.n_with_name, "statements_left_out": handed.n_withheld,
+            "key": signer.as_ref().ok().and_then(Option::as_ref).map(|signer| signer.secret.key().to_string()),
         }),
         c.json,
     ))

@@ -4,15 +4,15 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 use garboard_protocol::{
-    Answer, DossierForm, DossierMade, DossierOptions, PressAnswer, PressAsk, Trouble,
+    Answer, DossierForm, DossierMade, DossierOptions, PressAnswer, PressAsk, Report, Trouble,
 };
 use garboard_record::word::Size;
-use garboard_record::{Body, Digest, When};
+use garboard_record::{Body, Digest, Id, When};
 
 use super::send::stem;
 use crate::browser::chance;
 use crate::browser::files::{self, Blob};
-use crate::browser::post::Reply;
+use crate::browser::post::{self, Reply};
 use crate::browser::press::Press;
 use crate::browser::run::Keeper;
 use crate::session::Session;
@@ -54,6 +54,19 @@ impl Keeper {
         if self.is_stopped(number).await {
             return Err(trouble::stopped());
         }
+        let press = match options.form {
+            DossierForm::Page => Press::at_work()?,
+            DossierForm::Paper(_)
+            | DossierForm::Short(_)
+            | DossierForm::Bag(_)
+            | DossierForm::Ledgers => Press::for_paper()?,
+        };
+        // Another tab has the right to write, and with it to name the key.
+        let signer = if is_bag && self.is_writer.get() {
+            Some(self.signer(&press).await?)
+        } else {
+            None
+        };
 
         let today = When::from_unix_millis_at(chance::now_millis(), chance::offset_minutes());
         let day = today.day().unwrap_or_default().to_owned();
@@ -83,19 +96,13 @@ impl Keeper {
             DossierForm::Bag(_) => ("dossier", "zip", "application/zip"),
             DossierForm::Ledgers => ("ledgers", "zip", "application/zip"),
         };
-        let press = match options.form {
-            DossierForm::Page => Press::at_work()?,
-            DossierForm::Paper(_)
-            | DossierForm::Short(_)
-            | DossierForm::Bag(_)
-            | DossierForm::Ledgers => Press::for_paper()?,
-        };
         let asked = PressAsk::Print {
             statements,
             options: options.clone(),
             day: day.clone(),
             pictures: blobs.keys().copied().collect(),
             chunks,
+            signer,
         };
         let printed = self
             .have_pressed(
@@ -131,6 +138,48 @@ impl Keeper {
             }),
             files,
         })
+    }
+}
+
+impl Keeper {
+    /// This device with the secret that it signs with, which is kept, and whose public key the log names from now on.
+    async fn signer(self: &Rc<Self>, press: &Press) -> Result<(Id, [u8; 32]), Trouble> {
+        let known = {
+            let session = self.session.borrow();
+            session
+                .as_ref()
+                .ok_or_else(trouble::no_log)?
+                .identity
+                .secret
+        };
+        let secret = match known {
+            Some(secret) => secret,
+            None => {
+                let drawn = chance::random::<32>();
+                self.keep_about(|session| session.identity.secret = Some(drawn))
+                    .await?;
+                drawn
+            }
+        };
+        let asked = PressAsk::Key { secret };
+        let Some(PressAnswer::Key(key)) = press.ask(&asked, []).await else {
+            return Err(trouble::no_press());
+        };
+        let is_named = {
+            let session = self.session.borrow();
+            session
+                .as_ref()
+                .ok_or_else(trouble::no_log)?
+                .names_key(&key)
+        };
+        if !is_named {
+            self.save(|session, now| session.name_key(&key, now))
+                .await?;
+            post::report(Report::Changed);
+        }
+        let session = self.session.borrow();
+        let session = session.as_ref().ok_or_else(trouble::no_log)?;
+        Ok((session.identity.device, secret))
     }
 }
 
