@@ -19,6 +19,8 @@ mod home;
 #[cfg(test)]
 mod outside;
 #[cfg(test)]
+mod paper;
+#[cfg(test)]
 mod photo;
 #[cfg(test)]
 mod plan;
