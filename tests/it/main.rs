@@ -29,6 +29,8 @@ mod reckon;
 #[cfg(test)]
 mod same;
 #[cfg(test)]
+mod signed;
+#[cfg(test)]
 mod tidy;
 #[cfg(test)]
 mod tool;

@@ -1,0 +1,213 @@
+//! Signed bags: read by another program, altered behind their manifests, and made by a device whose key the log names.
+
+use std::process::Command;
+
+use anyhow::{Result, ensure};
+
+use crate::tool::{Device, python};
+
+const BAG: [&str; 8] = [
+    "dossier",
+    "boat",
+    "--form",
+    "bag",
+    "-o",
+    "bag.zip",
+    "--made",
+    "2026-11-28",
+];
+
+/// A log with two notes, and its bag: what making it said.
+fn signed(device: &Device) -> String {
+    device.run(&[
+        "new",
+        "boat",
+        "--boat",
+        "Merganser",
+        "--hand",
+        "Ada",
+        "--device",
+        "phone",
+    ]);
+    for words in ["tapped dull", "dry at the next frame"] {
+        device.add("boat", "note", &format!(r#"{{"words":"{words}"}}"#));
+    }
+    device.run(&BAG)
+}
+
+/// Runs a script of the references' Python in a device's folder, and gives what it printed.
+fn script(device: &Device, text: &str) -> Result<String> {
+    let output = Command::new(python())
+        .args(["-c", text])
+        .current_dir(device.path(""))
+        .output()?;
+    let said = String::from_utf8(output.stdout)?;
+    ensure!(
+        output.status.success(),
+        "{said}{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+    Ok(said)
+}
+
+/// Reads the sheet and what it is about by libraries that share no code with ours: zipfile, hashlib, and cryptography
+/// for Ed25519. The sheet's canonical JSON (RFC 8785) has no number that Python would write otherwise.
+const READ: &str = "
+import hashlib, json, zipfile
+from cryptography.exceptions import InvalidSignature
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+bag = zipfile.ZipFile('bag.zip')
+files = {name.split('/', 1)[1]: bag.read(name) for name in bag.namelist()}
+folder = bag.namelist()[0].split('/', 1)[0]
+[signed] = json.loads(files['signatures.json'])['signatures']
+value = signed.pop('value')
+def holds(said):
+    message = json.dumps(said, sort_keys=True, separators=(',', ':'), ensure_ascii=False).encode()
+    try: Ed25519PublicKey.from_public_bytes(bytes.fromhex(said['key'])).verify(bytes.fromhex(value), message)
+    except InvalidSignature: return False
+    return True
+";
+
+#[test]
+fn another_program_finds_the_signature_good_and_about_what_lies_there() -> Result<()> {
+    let device = Device::new();
+    let made = signed(&device);
+    ensure!(made.contains("Signed with the key"), "{made}");
+    let said = script(
+        &device,
+        &format!(
+            "{READ}
+assert holds(signed)
+assert not holds({{**signed, 'day': '2026-11-29'}})
+assert signed['manifest'] == hashlib.sha256(files['manifest-sha256.txt']).hexdigest()
+digests = {{json.loads(line)['sha256'] for line in files['data/log/statements.jsonl'].decode().splitlines()}}
+assert signed['statements'] == hashlib.sha256(''.join(sorted(one + '\\n' for one in digests)).encode()).hexdigest()
+assert signed['n_statements'] == len(digests)
+digits = hashlib.sha256(bytes.fromhex(signed['key'])).hexdigest()
+print(' '.join(digits[n:n + 4] for n in range(0, 20, 4)))"
+        ),
+    )?;
+    // What people compare is the same wherever it is shown.
+    let spoken = said.trim();
+    ensure!(made.contains(spoken), "{spoken}: {made}");
+    let checked = device.run(&["check", "bag.zip"]);
+    ensure!(checked.starts_with("Intact"), "{checked}");
+    ensure!(checked.contains(spoken), "{spoken}: {checked}");
+    ensure!(
+        checked.contains("the log names it as that of the device “phone”"),
+        "{checked}"
+    );
+    let printed = script(
+        &device,
+        &format!(
+            "{READ}print(files['data/history.html'].decode(), files['data/read-me.txt'].decode())"
+        ),
+    )?;
+    ensure!(
+        printed.matches(spoken).count() == 2,
+        "{spoken} is not printed in page and read-me"
+    );
+    // The same log, day and choices are the same bytes: the signature too.
+    let bytes = std::fs::read(device.path("bag.zip"))?;
+    let mut again = BAG.to_vec();
+    again.push("--replace");
+    device.run(&again);
+    ensure!(
+        std::fs::read(device.path("bag.zip"))? == bytes,
+        "made again, the bag is another"
+    );
+    Ok(())
+}
+
+/// Alters the bag's files by `change` and writes every manifest anew, so that any BagIt tool finds it whole.
+fn forged(device: &Device, change: &str) -> Result<()> {
+    script(
+        device,
+        &format!(
+            "{READ}
+{change}
+payload = {{name: text for name, text in files.items() if name.startswith('data/')}}
+tags = [name for name in files if not name.startswith(('data/', 'tagmanifest-'))]
+about = files['bag-info.txt'].decode().splitlines()
+about = [line for line in about if not line.startswith('Payload-Oxum')]
+about.append(f'Payload-Oxum: {{sum(map(len, payload.values()))}}.{{len(payload)}}')
+files['bag-info.txt'] = ('\\n'.join(about) + '\\n').encode()
+for how in ('sha256', 'sha512'):
+    lines = lambda names: ''.join(f'{{hashlib.new(how, files[name]).hexdigest()}}  {{name}}\\n' for name in sorted(names))
+    files[f'manifest-{{how}}.txt'] = lines(payload).encode()
+for how in ('sha256', 'sha512'):
+    files[f'tagmanifest-{{how}}.txt'] = lines([name for name in tags if name in files]).encode()
+with zipfile.ZipFile('forged.zip', 'w', zipfile.ZIP_STORED) as out:
+    for name, text in files.items(): out.writestr(f'{{folder}}/{{name}}', text)
+import bagit, os, shutil
+shutil.rmtree('out', ignore_errors=True)
+zipfile.ZipFile('forged.zip').extractall('out')
+bagit.Bag('out/' + folder).validate()"
+        ),
+    )
+    .map(drop)
+}
+
+#[test]
+fn what_was_altered_behind_new_manifests_is_found_by_the_signature() -> Result<()> {
+    let device = Device::new();
+    signed(&device);
+    let page = "files['data/history.html'] = files['data/history.html'].replace(b'dull', b'dry!')";
+    // A statement that is altered with its own digest, so that only the signature can tell.
+    let statement = "
+lines = files['data/log/statements.jsonl'].decode().splitlines()
+at = next(n for n, line in enumerate(lines) if 'tapped dull' in line)
+text = lines[at].split('\"statement\":', 1)[1][:-1].replace('dull', 'dry!')
+old = json.loads(lines[at])
+lines[at] = '{\"id\":\"%s\",\"sha256\":\"%s\",\"statement\":%s}' % (old['id'], hashlib.sha256(text.encode()).hexdigest(), text)
+files['data/log/statements.jsonl'] = ('\\n'.join(lines) + '\\n').encode()";
+    let unsigned = "del files['signatures.json']";
+    let own = "
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
+forger = Ed25519PrivateKey.from_private_bytes(bytes(32))
+signed['key'] = forger.public_key().public_bytes_raw().hex()
+message = json.dumps(signed, sort_keys=True, separators=(',', ':'), ensure_ascii=False).encode()
+signed['value'] = forger.sign(message).hex()
+files['signatures.json'] = json.dumps({'garboard': 'signatures', 'form': 1, 'signatures': [signed]}).encode()";
+    for (change, code, says) in [
+        ("", 0, "signed with the key"),
+        (page, 1, "signed other files than these"),
+        (statement, 1, "signed other statements than these"),
+        (unsigned, 0, "nothing in it is signed"),
+        (own, 0, "name no device with it"),
+    ] {
+        forged(&device, change)?;
+        let answer = device.attempt(&["check", "forged.zip"]);
+        ensure!(answer.code == code, "{change}: {answer:?}");
+        ensure!(answer.out.contains(says), "{change}: {answer:?}");
+    }
+    Ok(())
+}
+
+#[test]
+fn a_device_names_its_key_once_and_a_copied_folder_signs_with_another() -> Result<()> {
+    let device = Device::new();
+    let first = signed(&device);
+    let n_statements = |dir: &str| device.show(&[dir])["n_statements"].as_u64();
+    let before = n_statements("boat");
+    let mut again = BAG.to_vec();
+    again.push("--replace");
+    let key = |said: &str| {
+        said.lines()
+            .find(|line| line.starts_with("Signed with the key"))
+            .map(str::to_owned)
+    };
+    ensure!(key(&device.run(&again)) == key(&first) && key(&first).is_some());
+    ensure!(n_statements("boat") == before, "the key was named twice");
+    // Another machine that got the log in a parcel has written nothing: its bag is not signed, and says so.
+    device.run(&["parcel", "boat", "-o", "log.zip"]);
+    let other = Device::new();
+    std::fs::copy(device.path("log.zip"), other.path("log.zip"))?;
+    other.run(&["merge", "boat", "log.zip"]);
+    let said = other.run(&BAG);
+    ensure!(said.contains("Not signed"), "{said}");
+    other.add("boat", "note", r#"{"words":"seen at home"}"#);
+    let said = other.run(&again);
+    ensure!(key(&said).is_some() && key(&said) != key(&first), "{said}");
+    Ok(())
+}
