@@ -109,9 +109,27 @@ bagged('tag', lambda name: open(name + '/bag-info.txt', 'a').write('X: y\\n'))
         n_valid += usize::from(answer.code == 0);
     }
     assert_eq!(n_valid, 2);
-    let anew = device.attempt(&["check", "whole-anew.zip"]);
-    assert_eq!(anew.code, 1, "{anew:?}");
-    assert!(anew.err.contains("packed anew"), "{anew:?}");
+    // People unpack bags and pack them anew: what lies in them is checked all the same.
+    for (name, code) in [("whole", 0), ("altered", 1)] {
+        let anew = device.attempt(&["check", &format!("{name}-anew.zip")]);
+        assert_eq!(anew.code, code, "{anew:?}");
+        assert!(anew.out.contains("packed it anew"), "{anew:?}");
+    }
+    // A file that would fill a disk when it is unpacked, and one in a way that is not read here.
+    let make = "
+import zipfile
+for name, how in (('bomb', zipfile.ZIP_DEFLATED), ('rare', zipfile.ZIP_LZMA)):
+    with zipfile.ZipFile('whole.zip') as old, zipfile.ZipFile(name + '.zip', 'w', how) as out:
+        for one in old.namelist(): out.writestr(one, old.read(one))
+        out.writestr('whole/data/zeros', bytes(80_000_000))
+";
+    let (is_done, said) = script(&device, make);
+    assert!(is_done, "{said}");
+    for (name, says) in [("bomb", "zeros"), ("rare", "packed anew")] {
+        let refused = device.attempt(&["check", &format!("{name}.zip")]);
+        assert_eq!(refused.code, 1, "{refused:?}");
+        assert!(refused.err.contains(says), "{refused:?}");
+    }
 }
 
 #[test]

@@ -107,7 +107,9 @@ const EDGES: &[(&str, &[&str])] = &[
     ),
     (
         "keeper",
-        &["record", "log", "photo", "parcel", "protocol", "blob"],
+        &[
+            "record", "log", "photo", "key", "parcel", "protocol", "blob",
+        ],
     ),
     ("bytes", &["record", "photo", "reckon", "dossier", "demo"]),
     (

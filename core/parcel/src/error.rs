@@ -12,10 +12,8 @@ pub enum Error {
         #[source]
         source: Box<zip::result::ZipError>,
     },
-    /// When somebody unpacked a parcel or a bag and packed it anew, compressed; take the file as it was made.
-    #[error(
-        "this ZIP was packed anew and compressed; parcels and bags are stored as they were made"
-    )]
+    /// When somebody unpacked a parcel and packed it anew, compressed, or a bag in a rare way; take the file as it was made.
+    #[error("this ZIP was packed anew and compressed in a way that is not read here")]
     Compressed,
     /// When the ZIP has no manifest of ours; choose another file.
     #[error("this ZIP is no parcel: it has no {missing}")]

@@ -42,9 +42,7 @@ impl<R: Read + Seek> Reader<R> {
                         source: Box::new(other),
                     },
                 })?;
-            if part.compression() != zip::CompressionMethod::Stored {
-                return Err(Error::Compressed);
-            }
+            must_be_stored(&part)?;
             if part.size() > MAX_MANIFEST_BYTES {
                 return Err(Error::TooLarge {
                     name: "manifest.json".to_owned(),
@@ -138,6 +136,7 @@ impl<R: Read + Seek> Reader<R> {
             .zip
             .by_name(name)
             .map_err(|cause| of_part(cause, name))?;
+        must_be_stored(&part)?;
         if part.size() > most {
             return Err(Error::TooLarge {
                 name: name.to_owned(),
@@ -166,6 +165,7 @@ impl<R: Read + Seek> Reader<R> {
             .zip
             .by_name(name)
             .map_err(|cause| of_part(cause, name))?;
+        must_be_stored(&part)?;
         if part.size() > MAX_PICTURE_BYTES {
             return Err(Error::TooLarge {
                 name: name.to_owned(),
@@ -189,6 +189,15 @@ impl<R: Read + Seek> Reader<R> {
             return Err(altered());
         }
         Ok(done)
+    }
+}
+
+/// A parcel is read into memory part by part, and its parts are as large as they say: nothing in it is unpacked.
+fn must_be_stored<R: Read>(part: &zip::read::ZipFile<'_, R>) -> Result<(), Error> {
+    if part.compression() == zip::CompressionMethod::Stored {
+        Ok(())
+    } else {
+        Err(Error::Compressed)
     }
 }
 

@@ -21,6 +21,8 @@ pub struct DeviceCard {
     pub last_parcel: String,
     /// How many statements it is not known to have.
     pub n_lacks: u32,
+    /// The signs by which people compare the key with which it signs; blank when it never signed.
+    pub key: String,
 }
 
 /// A parcel that is ready to be sent.

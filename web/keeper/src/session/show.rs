@@ -2,6 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use garboard_key::Key;
 use garboard_log::Log;
 use garboard_protocol::{
     Choices, DeviceCard, Difference, EntryView, Filter, HandCard, Opened, PlaceLine, PlanView, Ref,
@@ -252,11 +253,15 @@ impl Session {
                         statement.device != id && has.is_none_or(|count| *count < statement.count)
                     })
                     .count();
-                let hand = match snapshot.entry(id).map(|entry| &entry.body) {
-                    Some(Body::Device(device)) => {
-                        device.hand.map_or("", |hand| snapshot.hand_name(hand))
-                    }
-                    _ => "",
+                let (hand, key) = match snapshot.entry(id).map(|entry| &entry.body) {
+                    Some(Body::Device(device)) => (
+                        device.hand.map_or("", |hand| snapshot.hand_name(hand)),
+                        device
+                            .key
+                            .as_deref()
+                            .and_then(|key| key.parse::<Key>().ok()),
+                    ),
+                    _ => ("", None),
                 };
                 DeviceCard {
                     id: id.to_string(),
@@ -270,6 +275,7 @@ impl Session {
                     } else {
                         u32::try_from(n_lacks).unwrap_or(u32::MAX)
                     },
+                    key: key.map(|key| key.spoken()).unwrap_or_default(),
                 }
             })
             .collect()

@@ -71,6 +71,9 @@ fn hand(card: &DeviceCard) -> Html {
             counted(card.n_lacks, "statement", "statements")
         ));
     }
+    if !card.key.is_empty() {
+        more.push(format!("signs with the key {}", card.key));
+    }
     html! {
         <li><div class="thing">
             <span class="thing-name">{ format!("{}, {}", card.hand, card.name) }</span>
