@@ -16,6 +16,7 @@ mod sums;
 
 use std::collections::BTreeSet;
 
+use garboard_record::unit::System;
 use garboard_record::word::MarkShape;
 use garboard_record::{Digest, Id, Snapshot};
 
@@ -36,6 +37,10 @@ pub struct Options {
     pub names: bool,
     /// The places that are left out, with all that lies within them and belongs to them.
     pub left_places: BTreeSet<Id>,
+    /// The units in which amounts are shown, with what was written beside them; as they were written without one.
+    ///
+    /// Costs, purchases and ledgers, corrected and disputed fields, drawings and reckonings stay as they were written.
+    pub units: Option<System>,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
     /// The key with which the bag around it is signed, in the few digits that people compare.
@@ -51,6 +56,7 @@ impl Default for Options {
             struck: true,
             names: true,
             left_places: BTreeSet::new(),
+            units: None,
             made: None,
             key: None,
         }

@@ -263,6 +263,7 @@ fn reading(blocks: &[Block]) -> Vec<Block> {
         "Observed and supposed.",
         "Dates.",
         "Disputes.",
+        "Units.",
         "Left out.",
     ];
     list.extend(items(blocks, &labels));

@@ -1,5 +1,6 @@
 //! Dates, amounts and names as a buyer reads them.
 
+use garboard_record::unit::System;
 use garboard_record::{Body, Decimal, Entry, Id, Money, Quantity, Snapshot, When};
 
 const MONTHS: [&str; 12] = [
@@ -50,6 +51,15 @@ pub(crate) fn amount(quantity: &Quantity) -> String {
     match &quantity.entered {
         Some(entered) if *entered != plain => format!("{plain} (entered as {entered})"),
         _ => plain,
+    }
+}
+
+/// An amount in a system of units, with what was written behind it; as it was written where no system is chosen, or where
+/// it is in that system as it stands.
+pub(crate) fn amount_in(quantity: &Quantity, units: Option<System>) -> String {
+    match units.and_then(|units| quantity.in_system(units)) {
+        Some(converted) => format!("{converted} (as written: {quantity})"),
+        None => amount(quantity),
     }
 }
 

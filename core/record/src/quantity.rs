@@ -130,14 +130,20 @@ impl Quantity {
     #[must_use]
     pub fn in_system(&self, system: System) -> Option<Self> {
         let amount = self.converted(system.counterpart(&self.unit)?)?;
-        let mut whole = amount.value.0.abs().trunc();
-        let mut digits = 0;
-        while whole >= rust_decimal::Decimal::ONE {
-            whole = (whole / rust_decimal::Decimal::TEN).trunc();
-            digits += 1;
+        let mut size = amount.value.0.abs();
+        let mut places = 3;
+        while size >= rust_decimal::Decimal::ONE && places > 0 {
+            size /= rust_decimal::Decimal::TEN;
+            places -= 1;
+        }
+        // Noughts right after the point are no figures.
+        let tenth = rust_decimal::Decimal::new(1, 1);
+        while !size.is_zero() && size < tenth {
+            size *= rust_decimal::Decimal::TEN;
+            places += 1;
         }
         Some(Self {
-            value: amount.value.rounded(3_u32.saturating_sub(digits)),
+            value: amount.value.rounded(places),
             ..amount
         })
     }

@@ -12,6 +12,7 @@ use garboard_protocol::{
     DossierOptions, PressAnswer, PressAsk, Season, Shrunk, SmallBytes, Trouble, TroubleKind,
     decode, encode,
 };
+use garboard_record::unit::System;
 use garboard_record::{Digest, Snapshot};
 use js_sys::{Array, Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
@@ -123,6 +124,7 @@ fn chosen(options: &DossierOptions, day: &str) -> Options {
             .iter()
             .filter_map(|id| id.parse().ok())
             .collect(),
+        units: System::of(&options.units),
         made: Some(day.to_owned()),
         key: None,
     }

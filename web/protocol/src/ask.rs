@@ -383,6 +383,8 @@ pub struct DossierOptions {
     pub with_names: bool,
     /// The places that are left out, with all that lies within them.
     pub without_places: Vec<String>,
+    /// The units in which amounts are shown, `metric`, `us` or blank for as written.
+    pub units: String,
     /// Its form.
     pub form: DossierForm,
 }
@@ -421,6 +423,7 @@ impl Default for DossierOptions {
             with_struck: true,
             with_names: true,
             without_places: Vec::new(),
+            units: String::new(),
             form: DossierForm::default(),
         }
     }

@@ -10,6 +10,7 @@ use clap::{Args, ValueEnum};
 use garboard_dossier::{
     Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf, short_pdf,
 };
+use garboard_record::unit::System;
 use garboard_record::{Digest, Id, Index, Snapshot};
 use serde_json::json;
 
@@ -56,6 +57,10 @@ pub struct Dossier {
     /// can be given again. The dossier counts what is left out.
     #[arg(long, value_name = "PLACE")]
     pub without_place: Vec<String>,
+    /// The units in which amounts are shown, with what was written beside them; without it, as they were written. Costs,
+    /// purchases and ledgers stay as written, and the dossier says so.
+    #[arg(long, value_enum)]
+    pub units: Option<Units>,
     /// Writes over a file that is there already; without it, nothing is ever overwritten.
     #[arg(long)]
     pub replace: bool,
@@ -87,6 +92,15 @@ pub enum Sheet {
     A4,
     /// 8.5 by 11 inches.
     Letter,
+}
+
+/// The units in which a dossier can show amounts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Units {
+    /// Metric.
+    Metric,
+    /// US customary.
+    Us,
 }
 
 /// Pictures as they lie in the log, and how many were found and how many were not.
@@ -240,6 +254,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "say --form pdf with --short, or leave --short away",
         ));
     }
+    if c.form == Form::Ledgers && c.units.is_some() {
+        return Err(Failure::mistake(
+            "ledgers keep amounts as they were written, so that they add up",
+            "leave --units away, or choose another --form",
+        ));
+    }
     let signer = if c.form == Form::Bag {
         signer(c, &store)?
     } else {
@@ -267,6 +287,10 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             .iter()
             .map(|said| place(opened.log.snapshot(), said))
             .collect::<Done<_>>()?,
+        units: c.units.map(|units| match units {
+            Units::Metric => System::Metric,
+            Units::Us => System::UsCustomary,
+        }),
         made: Some(made.clone()),
         key: signer
             .as_ref()

@@ -12,7 +12,7 @@ use crate::words;
 pub(super) fn section(book: &mut Book<'_>) -> Section {
     let mut blocks = Vec::new();
     if let Some((entry, boat)) = book.snapshot.boat() {
-        blocks.push(Block::Facts(particulars(boat)));
+        blocks.push(Block::Facts(particulars(book, boat)));
         blocks.extend(engines(boat));
         if let Some(words) = &boat.words {
             blocks.push(Block::Prose(Prose::plain(words.clone())));
@@ -54,7 +54,7 @@ fn of_kind<'a>(book: &Book<'a>, is: impl Fn(&Body) -> bool) -> Vec<&'a Entry> {
     found
 }
 
-fn particulars(boat: &Boat) -> Vec<Fact> {
+fn particulars(book: &Book<'_>, boat: &Boat) -> Vec<Fact> {
     let mut out = Vec::new();
     let mut put = |name: &str, value: Option<String>| {
         if let Some(value) = value.filter(|value| !value.trim().is_empty()) {
@@ -86,7 +86,7 @@ fn particulars(boat: &Boat) -> Vec<Fact> {
         ("Draught", &boat.draught),
         ("Displacement", &boat.displacement),
     ] {
-        put(name, measure.as_ref().map(words::amount));
+        put(name, measure.as_ref().map(|measure| book.amount(measure)));
     }
     put("Hull", boat.hull_construction.clone());
     put("Deck", boat.deck_construction.clone());
@@ -128,7 +128,7 @@ fn states(book: &mut Book<'_>, blocks: &mut Vec<Block>) {
         blocks.push(Block::Prose(Prose {
             anchor,
             aside: Some(book.aside(entry)),
-            ..Prose::labelled(&state_label(state), state_words(state))
+            ..Prose::labelled(&state_label(state), state_words(book, state))
         }));
         blocks.extend(book.disputes(entry).into_iter().map(Block::Prose));
     }
@@ -143,7 +143,7 @@ fn state_label(state: &BoatState) -> String {
     }
 }
 
-fn state_words(state: &BoatState) -> String {
+fn state_words(book: &Book<'_>, state: &BoatState) -> String {
     let mut out: Vec<String> = [&state.blocked, &state.tanks, &state.shelter, &state.words]
         .into_iter()
         .flatten()
@@ -169,7 +169,7 @@ fn state_words(state: &BoatState) -> String {
         freeboards.extend(
             measure
                 .as_ref()
-                .map(|measure| format!("{name} {}", words::amount(measure))),
+                .map(|measure| format!("{name} {}", book.amount(measure))),
         );
     }
     if !freeboards.is_empty() {

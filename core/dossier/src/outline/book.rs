@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_record::tally::{Tally, tally};
 use garboard_record::word::Stage;
-use garboard_record::{Body, Digest, Entry, Id, Index, Snapshot};
+use garboard_record::{Body, Digest, Entry, Id, Index, Quantity, Snapshot};
 
 use super::{Cell, Figure, Marked, Options, Prose};
 use crate::{withheld, words};
@@ -143,6 +143,11 @@ impl<'a> Book<'a> {
     /// Who is named, or else who wrote it.
     pub(super) fn who(&self, person: Option<Id>, entry: &Entry) -> String {
         words::name(self.snapshot, person.unwrap_or(entry.statement.hand))
+    }
+
+    /// An amount in the units that the seller has chosen, with what was written beside it.
+    pub(super) fn amount(&self, quantity: &Quantity) -> String {
+        words::amount_in(quantity, self.options.units)
     }
 
     /// The path of a place in words.

@@ -82,7 +82,7 @@ fn chapter<'a>(book: &mut Book<'a>, place: Id, said: &[&'a Entry], n: usize) -> 
     let Body::Place(body) = &entry.body else {
         return None;
     };
-    let facts = facts(body);
+    let facts = facts(book, body);
     if said.is_empty() && facts.is_empty() && body.layers.is_empty() && body.words.is_none() {
         return None;
     }
@@ -90,7 +90,7 @@ fn chapter<'a>(book: &mut Book<'a>, place: Id, said: &[&'a Entry], n: usize) -> 
     if !facts.is_empty() {
         blocks.push(Block::Facts(facts));
     }
-    blocks.extend(layers(body));
+    blocks.extend(layers(book, body));
     if let Some(words) = &body.words {
         blocks.push(Block::Prose(Prose::plain(words.clone())));
     }
@@ -113,7 +113,7 @@ fn chapter<'a>(book: &mut Book<'a>, place: Id, said: &[&'a Entry], n: usize) -> 
     })
 }
 
-fn facts(place: &Place) -> Vec<Fact> {
+fn facts(book: &Book<'_>, place: &Place) -> Vec<Fact> {
     let mut out = Vec::new();
     let mut position = Vec::new();
     for (name, measure) in [
@@ -124,7 +124,7 @@ fn facts(place: &Place) -> Vec<Fact> {
         position.extend(
             measure
                 .as_ref()
-                .map(|measure| format!("{} {name}", words::amount(measure))),
+                .map(|measure| format!("{} {name}", book.amount(measure))),
         );
     }
     if !position.is_empty() {
@@ -147,7 +147,7 @@ fn facts(place: &Place) -> Vec<Fact> {
     out
 }
 
-fn layers(place: &Place) -> Option<Block> {
+fn layers(book: &Book<'_>, place: &Place) -> Option<Block> {
     let mut table = Table::new(
         "Skins and core as measured, from outside in",
         &["Layer", "#Thickness", "Note"],
@@ -160,7 +160,7 @@ fn layers(place: &Place) -> Option<Block> {
                 layer
                     .thickness
                     .as_ref()
-                    .map_or_else(|| "–".to_owned(), words::amount)
+                    .map_or_else(|| "–".to_owned(), |thickness| book.amount(thickness))
                     .into(),
                 layer.note.clone().unwrap_or_default().into(),
             ],
@@ -271,7 +271,7 @@ fn examinations<'a>(book: &mut Book<'a>, said: &[&'a Entry], blocks: &mut Vec<Bl
             &examination
                 .share
                 .as_ref()
-                .map(|share| format!(" {} of the place covered.", words::amount(share)))
+                .map(|share| format!(" {} of the place covered.", book.amount(share)))
                 .unwrap_or_default(),
         );
         for more in [&examination.words, &examination.not_reached]

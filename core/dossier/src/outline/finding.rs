@@ -27,7 +27,7 @@ pub(super) fn story<'a>(book: &mut Book<'a>, entry: &'a Entry) -> Story {
     if let Some(extent) = &finding.extent {
         story
             .margin
-            .push(format!("extent: {}", words::amount(extent)));
+            .push(format!("extent: {}", book.amount(extent)));
     }
     let blocks = &mut story.blocks;
     blocks.push(Block::Prose(Prose::plain(
@@ -259,14 +259,18 @@ pub(super) fn pictures<'a>(book: &mut Book<'a>, entries: &[&'a Entry]) -> Vec<Bl
 }
 
 /// The value of a reading in words.
-pub(super) fn reading_value(entry: &Entry) -> String {
+pub(super) fn reading_value(book: &Book<'_>, entry: &Entry) -> String {
     let Body::Reading(reading) = &entry.body else {
         return String::new();
     };
     let value = reading
         .value
         .as_ref()
-        .map(words::amount)
+        .map(|value| match reading.dry_reference {
+            // It stands beside the value as a bare figure.
+            Some(_) => words::amount(value),
+            None => book.amount(value),
+        })
         .or_else(|| reading.word.clone())
         .or_else(|| {
             reading
@@ -329,7 +333,7 @@ pub(super) fn readings(book: &mut Book<'_>, entries: &[&Entry]) -> Vec<Block> {
             conditions.extend(
                 measure
                     .as_ref()
-                    .map(|measure| format!("{name} {}", words::amount(measure))),
+                    .map(|measure| format!("{name} {}", book.amount(measure))),
             );
         }
         conditions.extend(
@@ -342,7 +346,7 @@ pub(super) fn readings(book: &mut Book<'_>, entries: &[&Entry]) -> Vec<Block> {
             book.day(entry).into(),
             reading.spot.clone().unwrap_or_default().into(),
             what.into(),
-            reading_value(entry).into(),
+            reading_value(book, entry).into(),
             reading
                 .dry_reference
                 .map_or_else(|| "–".to_owned(), |value| value.to_string())
@@ -408,7 +412,7 @@ pub(super) fn tests(book: &mut Book<'_>, entries: &[&Entry]) -> Option<Block> {
             .index
             .parts(entry.id, &garboard_record::word::Role::RestsOn)
             .filter_map(|id| book.snapshot.entry(id))
-            .map(|part| format!("{} of {}", reading_or_title(part), book.day(part)))
+            .map(|part| format!("{} of {}", reading_or_title(book, part), book.day(part)))
             .collect();
         let mut words_of = test.words.clone().unwrap_or_default();
         if !rests.is_empty() {
@@ -439,9 +443,9 @@ pub(super) fn tests(book: &mut Book<'_>, entries: &[&Entry]) -> Option<Block> {
     (!table.rows.is_empty()).then_some(Block::Table(table))
 }
 
-fn reading_or_title(entry: &Entry) -> String {
+fn reading_or_title(book: &Book<'_>, entry: &Entry) -> String {
     match entry.body {
-        Body::Reading(_) => format!("the reading {}", reading_value(entry)),
+        Body::Reading(_) => format!("the reading {}", reading_value(book, entry)),
         _ => entry.title(),
     }
 }

@@ -2,6 +2,7 @@
 
 use garboard_record::standing::standing;
 use garboard_record::tally::{sum_costs, sum_hours};
+use garboard_record::unit::System;
 use garboard_record::word::Lie;
 use garboard_record::{Body, Entry, When};
 
@@ -124,41 +125,57 @@ pub(super) fn reading(book: &Book<'_>) -> Section {
             words::list(parts)
         ),
     };
+    let mut list = vec![
+        Prose::labelled(
+            "Who wrote it.",
+            "The owner and those whom the owner let write, while the work went on. They are the sellers of the boat, or stand close to them.",
+        ),
+        Prose::labelled(
+            "Observed and supposed.",
+            "What was seen, felt or measured is set upright. What was only thought to be the reason is set in italics and called supposed.",
+        ),
+        Prose::labelled(
+            "Dates.",
+            "Each entry says when a thing happened and when it was written down. Both come from the clock of the owner’s device (writing days in UTC); no outside person, paper or device has fixed them. What was written more than a day after it happened is marked late.",
+        ),
+        Prose::labelled(
+            "Corrections.",
+            "Nothing can be erased from the log. A corrected field keeps what stood there before; a withdrawn entry is struck and stays legible. Both are listed near the end.",
+        ),
+        Prose::labelled(
+            "Disputes.",
+            "Where two hands wrote a figure differently and nobody has chosen, the value that was written first counts in every total, and the difference is printed.",
+        ),
+        Prose::labelled(
+            "Totals.",
+            "Every total is the exact sum of the lines printed above it, and every line leads to its entry. Prices include the tax that was written with them.",
+        ),
+        Prose::labelled(
+            "Pictures.",
+            "A picture’s SHA-256 names the original file to the last bit; the originals can be asked for. The five strokes beside a picture say how far the work had come: found, opened, prepared, rebuilt, finished.",
+        ),
+    ];
+    list.extend(units(book.options.units));
+    list.push(Prose::labelled("Left out.", left_out));
     section(
         "reading",
         "How to read this history",
-        vec![Block::List(vec![
-            Prose::labelled(
-                "Who wrote it.",
-                "The owner and those whom the owner let write, while the work went on. They are the sellers of the boat, or stand close to them.",
-            ),
-            Prose::labelled(
-                "Observed and supposed.",
-                "What was seen, felt or measured is set upright. What was only thought to be the reason is set in italics and called supposed.",
-            ),
-            Prose::labelled(
-                "Dates.",
-                "Each entry says when a thing happened and when it was written down. Both come from the clock of the owner’s device (writing days in UTC); no outside person, paper or device has fixed them. What was written more than a day after it happened is marked late.",
-            ),
-            Prose::labelled(
-                "Corrections.",
-                "Nothing can be erased from the log. A corrected field keeps what stood there before; a withdrawn entry is struck and stays legible. Both are listed near the end.",
-            ),
-            Prose::labelled(
-                "Disputes.",
-                "Where two hands wrote a figure differently and nobody has chosen, the value that was written first counts in every total, and the difference is printed.",
-            ),
-            Prose::labelled(
-                "Totals.",
-                "Every total is the exact sum of the lines printed above it, and every line leads to its entry. Prices include the tax that was written with them.",
-            ),
-            Prose::labelled(
-                "Pictures.",
-                "A picture’s SHA-256 names the original file to the last bit; the originals can be asked for. The five strokes beside a picture say how far the work had come: found, opened, prepared, rebuilt, finished.",
-            ),
-            Prose::labelled("Left out.", left_out),
-        ])],
+        vec![Block::List(list)],
     )
+}
+
+/// That amounts are converted, and which are not.
+fn units(chosen: Option<System>) -> Option<Prose> {
+    let which = match chosen? {
+        System::Metric => "metric",
+        System::UsCustomary => "US customary",
+    };
+    Some(Prose::labelled(
+        "Units.",
+        format!(
+            "By the seller’s choice amounts are shown in {which} units, rounded, with what was written behind them in brackets; what was written counts. Left as written are costs, purchases and ledgers, corrected and disputed fields, titles, drawings, reckonings, readings beside a dry reference, and what is told in words."
+        ),
+    ))
 }
 
 /// What it comes to.

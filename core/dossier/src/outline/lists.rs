@@ -156,7 +156,7 @@ fn unseen(book: &Book<'_>) -> Vec<Prose> {
             (Some(not_reached), _) => out.push(item(sentence(not_reached))),
             (None, Some(share)) => out.push(item(format!(
                 "{} of it was covered; the rest was not.",
-                words::amount(share)
+                book.amount(share)
             ))),
             (None, None) => {}
         }
@@ -243,7 +243,7 @@ pub(super) fn upkeep(book: &mut Book<'_>) -> Option<Section> {
                     ("year", true) => "every year".to_owned(),
                     ("month", true) => "every month".to_owned(),
                     ("wk", true) => "every week".to_owned(),
-                    _ => format!("every {}", words::amount(interval)),
+                    _ => format!("every {}", book.amount(interval)),
                 }
             },
         );

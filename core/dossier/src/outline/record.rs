@@ -259,7 +259,7 @@ fn struck(book: &mut Book<'_>, blocks: &mut Vec<Block>) {
             "{}: {}",
             words::capital(entry.statement.kind.shown()),
             if matches!(entry.body, Body::Reading(_)) {
-                super::finding::reading_value(entry)
+                super::finding::reading_value(book, entry)
             } else {
                 entry.title()
             }

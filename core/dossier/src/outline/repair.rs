@@ -154,7 +154,7 @@ fn steps(book: &mut Book<'_>, repair: Id, blocks: &mut Vec<Block>) {
                     .filter_map(|(name, limit)| {
                         limit
                             .as_ref()
-                            .map(|limit| format!("{name} {}", words::amount(limit)))
+                            .map(|limit| format!("{name} {}", book.amount(limit)))
                     })
                     .collect();
             let met = step
@@ -183,7 +183,7 @@ fn steps(book: &mut Book<'_>, repair: Id, blocks: &mut Vec<Block>) {
             how.extend(
                 measure
                     .as_ref()
-                    .map(|measure| format!("{name} {}", words::amount(measure))),
+                    .map(|measure| format!("{name} {}", book.amount(measure))),
             );
         }
         let done = match (&step.begun, &step.done) {
@@ -232,7 +232,7 @@ fn batches(book: &mut Book<'_>, steps: &[&Entry], blocks: &mut Vec<Block>) {
                     let amount = part
                         .amount
                         .as_ref()
-                        .map(|amount| format!(" {}", words::amount(amount)))
+                        .map(|amount| format!(" {}", book.amount(amount)))
                         .unwrap_or_default();
                     let lot = part
                         .lot
@@ -251,7 +251,7 @@ fn batches(book: &mut Book<'_>, steps: &[&Entry], blocks: &mut Vec<Block>) {
                 conditions.extend(
                     measure
                         .as_ref()
-                        .map(|measure| format!("{name} {}", words::amount(measure))),
+                        .map(|measure| format!("{name} {}", book.amount(measure))),
                 );
             }
             let anchor = book.anchor(entry.id);
@@ -357,7 +357,7 @@ fn materials(book: &mut Book<'_>, repair: Id, blocks: &mut Vec<Block>) {
             text(lot).into(),
             line.quantity
                 .as_ref()
-                .map_or_else(|| "–".to_owned(), words::amount)
+                .map_or_else(|| "–".to_owned(), |quantity| book.amount(quantity))
                 .into(),
         ];
         if has_costs {
@@ -399,7 +399,7 @@ fn moved(book: &mut Book<'_>, own: &[&Entry], blocks: &mut Vec<Block>) {
                 material
                     .quantity
                     .as_ref()
-                    .map_or_else(|| "–".to_owned(), words::amount)
+                    .map_or_else(|| "–".to_owned(), |quantity| book.amount(quantity))
                     .into(),
                 place.join(", ").into(),
             ],

@@ -31,6 +31,10 @@ fn a_hand_sees_amounts_in_its_own_units_rounded_to_three_figures() {
     assert_eq!(shown("1", "gal", Metric).as_deref(), Some("3.79 L"));
     assert_eq!(shown("68", "F", Metric).as_deref(), Some("20.0 °C"));
     assert_eq!(shown("1500", "kg", UsCustomary).as_deref(), Some("3307 lb"));
+    assert_eq!(
+        shown("0.01", "mm", UsCustomary).as_deref(),
+        Some("0.000394 in")
+    );
     assert_eq!(shown("3.40", "m", Metric), None);
     assert_eq!(shown("14", "%", UsCustomary), None);
     assert_eq!(shown("2", "h", UsCustomary), None);

@@ -54,6 +54,13 @@ const FORMS: [(&str, DossierForm, &str); 8] = [
     ),
 ];
 
+/// The units: the value, the words.
+const UNITS: [(&str, &str); 3] = [
+    ("", "As written"),
+    ("metric", "Metric, with what was written beside it"),
+    ("us", "US customary, with what was written beside it"),
+];
+
 /// Makes the dossier.
 #[component]
 pub(super) fn Dossier(props: &PageProps) -> Html {
@@ -105,6 +112,15 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             }
         }))
     };
+    let measure = {
+        let (options, work) = (options.clone(), work.clone());
+        event::selected(Callback::from(move |units: String| {
+            let mut next = (*options).clone();
+            next.units = units;
+            options.set(next);
+            work.set(Long::Idle);
+        }))
+    };
     let leave = {
         let (options, work) = (options.clone(), work.clone());
         Callback::from(move |place: String| {
@@ -144,6 +160,16 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 { tick("With the positions where photographs were taken", options.with_positions, |options| options.with_positions = !options.with_positions) }
                 { tick("With names; initials otherwise", options.with_names, |options| options.with_names = !options.with_names) }
             </div>
+            if options.form != DossierForm::Ledgers {
+                <div class="field">
+                    <label for="dossier-units">{ "Units of amounts" }</label>
+                    <select id="dossier-units" onchange={measure}>
+                        { each(&UNITS, &|(name, words)| html! {
+                            <option value={*name} selected={options.units == *name}>{ *words }</option>
+                        }) }
+                    </select>
+                </div>
+            }
             if !lines.is_empty() { { which(lines, &options.without_places, &leave) } }
             <p class="small soft">{ "What is left out is named there as left out." }</p>
             { far(desk, work.number(), "Making the dossier") }
