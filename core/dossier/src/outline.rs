@@ -41,6 +41,8 @@ pub struct Options {
     ///
     /// Costs, purchases and ledgers, corrected and disputed fields, drawings and reckonings stay as they were written.
     pub units: Option<System>,
+    /// Whether pictures are shown in their small size, for a light file; what lies in a bag beside the dossier stays as it is.
+    pub small_pictures: bool,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
     /// The key with which the bag around it is signed, in the few digits that people compare.
@@ -57,6 +59,7 @@ impl Default for Options {
             names: true,
             left_places: BTreeSet::new(),
             units: None,
+            small_pictures: false,
             made: None,
             key: None,
         }
@@ -181,7 +184,7 @@ pub struct Figure {
     pub entry: Id,
     /// Whether this is the entry's place in the page.
     pub is_anchor: bool,
-    /// The pictures that show it, the best first: its view, its thumbnail.
+    /// The pictures that show it, the best first: its view, its thumbnail; only the latter where the seller chose small ones.
     pub shown: Vec<Digest>,
     /// Its sides in pixels, upright, where known.
     pub sides: Option<(u64, u64)>,
@@ -193,7 +196,7 @@ pub struct Figure {
     pub stage: Option<u8>,
     /// The marks on it, where they lie in what is shown of it.
     pub marks: Vec<Marked>,
-    /// Why it cannot be shown, where it was withdrawn or is the same as another.
+    /// Why it cannot be shown, where it was withdrawn, is the same as another or has no size that may be shown.
     pub instead: Option<String>,
 }
 

@@ -263,6 +263,7 @@ fn reading(blocks: &[Block]) -> Vec<Block> {
         "Observed and supposed.",
         "Dates.",
         "Disputes.",
+        "Size of pictures.",
         "Units.",
         "Left out.",
     ];

@@ -125,6 +125,7 @@ fn chosen(options: &DossierOptions, day: &str) -> Options {
             .filter_map(|id| id.parse().ok())
             .collect(),
         units: System::of(&options.units),
+        small_pictures: options.small_pictures,
         made: Some(day.to_owned()),
         key: None,
     }

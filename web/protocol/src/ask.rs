@@ -385,6 +385,8 @@ pub struct DossierOptions {
     pub without_places: Vec<String>,
     /// The units in which amounts are shown, `metric`, `us` or blank for as written.
     pub units: String,
+    /// Whether pictures are shown in their small size, for a light file.
+    pub small_pictures: bool,
     /// Its form.
     pub form: DossierForm,
 }
@@ -424,6 +426,7 @@ impl Default for DossierOptions {
             with_names: true,
             without_places: Vec::new(),
             units: String::new(),
+            small_pictures: false,
             form: DossierForm::default(),
         }
     }

@@ -61,6 +61,9 @@ pub struct Dossier {
     /// purchases and ledgers stay as written, and the dossier says so.
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// The size of the pictures in the history; in a bag, originals and views lie beside it all the same.
+    #[arg(long, value_enum, default_value = "views")]
+    pub pictures: Size,
     /// Writes over a file that is there already; without it, nothing is ever overwritten.
     #[arg(long)]
     pub replace: bool,
@@ -101,6 +104,15 @@ pub enum Units {
     Metric,
     /// US customary.
     Us,
+}
+
+/// The sizes in which a dossier can show pictures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Size {
+    /// As they are looked at, at most 2048 pixels along the longer side.
+    Views,
+    /// At most 320 pixels along the longer side: a light file to send by mail. The dossier says so.
+    Small,
 }
 
 /// Pictures as they lie in the log, and how many were found and how many were not.
@@ -260,6 +272,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "leave --units away, or choose another --form",
         ));
     }
+    if c.form == Form::Ledgers && c.pictures == Size::Small {
+        return Err(Failure::mistake(
+            "ledgers have no pictures",
+            "leave --pictures away, or choose another --form",
+        ));
+    }
     let signer = if c.form == Form::Bag {
         signer(c, &store)?
     } else {
@@ -291,6 +309,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             Units::Metric => System::Metric,
             Units::Us => System::UsCustomary,
         }),
+        small_pictures: c.pictures == Size::Small,
         made: Some(made.clone()),
         key: signer
             .as_ref()

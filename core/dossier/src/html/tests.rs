@@ -5,7 +5,7 @@ use proptest::prelude::*;
 use serde_json::json;
 
 use super::*;
-use crate::outline::tests::{Log, demonstration};
+use crate::outline::tests::{Log, demonstration, views};
 use crate::outline::{Options, outline};
 
 /// The tags of a page in order: what a browser builds it from.
@@ -212,4 +212,31 @@ fn markup_in_names_is_shown_and_does_nothing() {
     assert!(page.contains("&lt;script&gt;alert(1)&lt;/script&gt;"));
     assert!(page.contains("&quot;&gt;&lt;img src=x onerror=alert(1)&gt;"));
     assert!(page.contains("&lt;/style&gt;&lt;/article&gt;&amp;amp;"));
+}
+
+#[test]
+fn a_page_with_small_pictures_is_light_and_holds_no_view() {
+    let (told, snapshot) = demonstration();
+    let page = |small_pictures: bool| {
+        let options = Options {
+            small_pictures,
+            ..Options::default()
+        };
+        html(&outline(snapshot, &options), |wanted| told.picture(wanted))
+    };
+    let n_views = |page: &str| {
+        let is_in = |view: &&Digest| {
+            let mut bytes = String::new();
+            base64(&told.picture(**view).unwrap(), &mut bytes);
+            page.contains(&bytes)
+        };
+        views().iter().filter(is_in).count()
+    };
+    let (whole, small) = (page(false), page(true));
+    assert_eq!(
+        (n_views(&whole), n_views(&small)),
+        (told.originals.len(), 0)
+    );
+    assert_eq!(small.matches("<img ").count(), told.originals.len());
+    assert!(small.len() * 3 < whole.len(), "{} bytes", small.len());
 }

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_record::tally::{Tally, tally};
-use garboard_record::word::Stage;
+use garboard_record::word::{Size, Stage};
 use garboard_record::{Body, Digest, Entry, Id, Index, Quantity, Snapshot};
 
 use super::{Cell, Figure, Marked, Options, Prose};
@@ -286,15 +286,22 @@ impl<'a> Book<'a> {
         };
         let mut shown = Vec::new();
         let mut sides = None;
-        for size in [
-            garboard_record::word::Size::View,
-            garboard_record::word::Size::Thumbnail,
-        ] {
-            if let Some(rendition) = self.index.rendition(self.snapshot, entry.id, &size) {
+        let sizes: &[Size] = if self.options.small_pictures {
+            &[Size::Thumbnail]
+        } else {
+            &[Size::View, Size::Thumbnail]
+        };
+        for size in sizes {
+            if let Some(rendition) = self.index.rendition(self.snapshot, entry.id, size) {
                 shown.extend(rendition.digest);
                 sides = sides.or(rendition.width.zip(rendition.height));
             }
         }
+        let instead = instead.or_else(|| {
+            (self.options.small_pictures && shown.is_empty()).then(|| {
+                "The log has no small size of this picture; its digest stands below.".to_owned()
+            })
+        });
         let stage = photograph.stage.as_ref();
         let mut caption = self.called(entry);
         if let Some(stage) = stage {

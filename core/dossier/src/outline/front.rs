@@ -1,5 +1,6 @@
 //! What stands before and after everything: the title page, how to read it, what it comes to, cautions, how to check it.
 
+use garboard_photo::THUMBNAIL_SIDE;
 use garboard_record::standing::standing;
 use garboard_record::tally::{sum_costs, sum_hours};
 use garboard_record::unit::System;
@@ -155,6 +156,14 @@ pub(super) fn reading(book: &Book<'_>) -> Section {
             "A picture’s SHA-256 names the original file to the last bit; the originals can be asked for. The five strokes beside a picture say how far the work had come: found, opened, prepared, rebuilt, finished.",
         ),
     ];
+    if book.options.small_pictures {
+        list.push(Prose::labelled(
+            "Size of pictures.",
+            format!(
+                "By the seller’s choice pictures are in their small size, at most {THUMBNAIL_SIDE} pixels along the longer side, to keep this file light. Ask the seller for larger ones."
+            ),
+        ));
+    }
     list.extend(units(book.options.units));
     list.push(Prose::labelled("Left out.", left_out));
     section(
@@ -173,7 +182,7 @@ fn units(chosen: Option<System>) -> Option<Prose> {
     Some(Prose::labelled(
         "Units.",
         format!(
-            "By the seller’s choice amounts are shown in {which} units, rounded, with what was written behind them in brackets; what was written counts. Left as written are costs, purchases and ledgers, corrected and disputed fields, titles, drawings, reckonings, readings beside a dry reference, and what is told in words."
+            "By the seller’s choice amounts are shown in {which} units, rounded, with what was written behind them in brackets, which counts. Costs, purchases, ledgers, corrected fields, disputes, titles, drawings, reckonings, readings beside a dry reference and plain words are as written."
         ),
     ))
 }

@@ -48,6 +48,30 @@ fn pictures_go_through_untouched() {
 }
 
 #[test]
+fn small_pictures_make_a_light_file_without_a_view() {
+    let (whole, pictures) = demonstration();
+    let small = Options {
+        small_pictures: true,
+        ..Options::default()
+    };
+    let small = outline(&garboard_demo::told().unwrap().snapshot(), &small);
+    let [whole, small] = [&whole, &small].map(|said| made(said, &pictures, Paper::A4));
+    let views = outline::tests::views();
+    let n_views = |file: &[u8]| {
+        let is_in = |picture: &[u8]| file.windows(picture.len()).any(|part| part == picture);
+        let views = pictures.iter().filter(|(digest, _)| views.contains(digest));
+        views.filter(|(_, bytes)| is_in(bytes)).count()
+    };
+    assert!(n_views(&whole.bytes) > 10);
+    assert_eq!(n_views(&small.bytes), 0);
+    assert_eq!(
+        (small.n_pictures, small.n_missing),
+        (whole.n_pictures, whole.n_missing)
+    );
+    assert!(small.bytes.len() * 2 < whole.bytes.len());
+}
+
+#[test]
 fn a_log_without_anything_can_be_set() {
     let empty = Snapshot::of(Vec::<(garboard_record::Id, String)>::new());
     let said = outline(&empty, &Options::default());

@@ -91,47 +91,44 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             work.set(Long::Busy(number));
         })
     };
-    let tick = |words: &'static str, is_on: bool, change: fn(&mut DossierOptions)| {
+    // What is ready was made with other choices.
+    let choose = {
         let (options, work) = (options.clone(), work.clone());
-        let onclick = Callback::from(move |_| {
+        move |change: &dyn Fn(&mut DossierOptions)| {
             let mut next = (*options).clone();
             change(&mut next);
             options.set(next);
             work.set(Long::Idle);
-        });
+        }
+    };
+    let tick = |words: &'static str, is_on: bool, change: fn(&mut DossierOptions)| {
+        let choose = choose.clone();
+        let onclick = Callback::from(move |_| choose(&change));
         html! { <label class="tickbox"><input type="checkbox" checked={is_on} {onclick} /><span>{ words }</span></label> }
     };
-    let choose = {
-        let (options, work) = (options.clone(), work.clone());
+    let select = |change: fn(&mut DossierOptions, String)| {
+        let choose = choose.clone();
         event::selected(Callback::from(move |value: String| {
-            if let Some((_, form, _)) = FORMS.iter().find(|(name, ..)| *name == value) {
-                let mut next = (*options).clone();
-                next.form = *form;
-                options.set(next);
-                work.set(Long::Idle);
-            }
+            choose(&|options| change(options, value.clone()));
         }))
     };
-    let measure = {
-        let (options, work) = (options.clone(), work.clone());
-        event::selected(Callback::from(move |units: String| {
-            let mut next = (*options).clone();
-            next.units = units;
-            options.set(next);
-            work.set(Long::Idle);
-        }))
-    };
+    let form = select(|options, value| {
+        if let Some((_, form, _)) = FORMS.iter().find(|(name, ..)| *name == value) {
+            options.form = *form;
+        }
+    });
+    let units = select(|options, value| options.units = value);
+    let pictures = select(|options, value| options.small_pictures = value == "small");
     let leave = {
-        let (options, work) = (options.clone(), work.clone());
+        let choose = choose.clone();
         Callback::from(move |place: String| {
-            let mut next = (*options).clone();
-            let n_before = next.without_places.len();
-            next.without_places.retain(|one| *one != place);
-            if next.without_places.len() == n_before {
-                next.without_places.push(place);
-            }
-            options.set(next);
-            work.set(Long::Idle);
+            choose(&|options| {
+                let n_before = options.without_places.len();
+                options.without_places.retain(|one| *one != place);
+                if options.without_places.len() == n_before {
+                    options.without_places.push(place.clone());
+                }
+            });
         })
     };
     let lines: &[PlaceLine] = match &places {
@@ -147,7 +144,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             <p>{ "The before-and-after history that leaves with the boat, in one file: as a page to read on a screen, or set on paper, to print and to keep. A bag holds both, with the pictures, the ledgers and every statement, so that a buyer can check that nothing was altered. It says that you wrote it, and that it is no survey." }</p>
             <div class="field">
                 <label for="dossier-form">{ "Its form" }</label>
-                <select id="dossier-form" onchange={choose}>
+                <select id="dossier-form" onchange={form}>
                     { each(&FORMS, &|(name, form, words)| html! {
                         <option value={*name} selected={options.form == *form}>{ *words }</option>
                     }) }
@@ -163,10 +160,17 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             if options.form != DossierForm::Ledgers {
                 <div class="field">
                     <label for="dossier-units">{ "Units of amounts" }</label>
-                    <select id="dossier-units" onchange={measure}>
+                    <select id="dossier-units" onchange={units}>
                         { each(&UNITS, &|(name, words)| html! {
                             <option value={*name} selected={options.units == *name}>{ *words }</option>
                         }) }
+                    </select>
+                </div>
+                <div class="field">
+                    <label for="dossier-pictures">{ "Size of pictures" }</label>
+                    <select id="dossier-pictures" onchange={pictures}>
+                        <option value="views" selected={!options.small_pictures}>{ "As they are looked at here" }</option>
+                        <option value="small" selected={options.small_pictures}>{ "Small: a light file to send by mail" }</option>
                     </select>
                 </div>
             }
