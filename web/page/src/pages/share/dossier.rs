@@ -57,8 +57,8 @@ const FORMS: [(&str, DossierForm, &str); 8] = [
 /// The units: the value, the words.
 const UNITS: [(&str, &str); 3] = [
     ("", "As written"),
-    ("metric", "Metric, with what was written beside it"),
-    ("us", "US customary, with what was written beside it"),
+    ("metric", "Metric, and as written"),
+    ("us", "US customary, and as written"),
 ];
 
 /// Makes the dossier.
