@@ -11,6 +11,7 @@ mod intake;
 mod pictures;
 mod post;
 mod press;
+mod room;
 mod run;
 mod sound;
 mod store;

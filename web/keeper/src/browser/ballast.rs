@@ -18,6 +18,8 @@ const N_BYTES: u32 = 60_000;
 const N_VALUES: usize = 80;
 const N_JOURNALS: usize = 2;
 const KEY: &str = "ballast";
+/// What all of it takes, rounded up.
+pub(super) const ALL_BYTES: u32 = 10 << 20;
 
 #[wasm_bindgen]
 extern "C" {
@@ -29,7 +31,7 @@ extern "C" {
 }
 
 /// Whether this engine is Chromium, in whose name every browser built on it says `Chrome/`; on iOS none is.
-fn is_needed() -> bool {
+pub(super) fn is_needed() -> bool {
     NAVIGATOR.with(Navigator::user_agent).contains("Chrome/")
 }
 

@@ -3,6 +3,9 @@
 use garboard_protocol::{Trouble, TroubleKind};
 use wasm_bindgen::prelude::*;
 
+/// The name of an error of our own.
+const LOST: &str = "Lost";
+
 /// What the browser said.
 #[derive(Debug, Clone, thiserror::Error)]
 #[error("{name}: {message}")]
@@ -55,6 +58,11 @@ impl Error {
         .contains(&self.name.as_str())
     }
 
+    /// What was stored is not there any more.
+    pub(crate) fn lost() -> Self {
+        Self::new(LOST, "the browser threw away what this site had stored")
+    }
+
     /// Whether the storage is full.
     pub(crate) fn is_full(&self) -> bool {
         self.name == "QuotaExceededError"
@@ -68,6 +76,14 @@ impl Error {
                 "Not saved: this device's storage is full.",
                 "Everything that was marked as saved is untouched.",
                 "Make room on the device, or send a parcel with the originals to another device first; then try again.",
+            );
+        }
+        if self.name == LOST {
+            return Trouble::new(
+                TroubleKind::NotSaved,
+                "Not saved, and what was saved on this device before is gone: the browser threw its storage away. A full device does that.",
+                "What other devices have is safe there.",
+                "Save this as a file, make room on the device, load the page again, and open the last parcel of the log.",
             );
         }
         Trouble::new(

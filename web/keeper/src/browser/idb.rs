@@ -22,6 +22,8 @@ extern "C" {
     fn result(this: &Request) -> Result<JsValue, JsValue>;
     #[wasm_bindgen(method, getter)]
     fn error(this: &Request) -> JsValue;
+    #[wasm_bindgen(method, getter)]
+    fn transaction(this: &Request) -> Transaction;
     #[wasm_bindgen(method, setter)]
     fn set_onsuccess(this: &Request, handler: &JsValue);
     #[wasm_bindgen(method, setter)]
@@ -55,6 +57,8 @@ extern "C" {
     fn contains(this: &Names, name: &str) -> bool;
 
     type Transaction;
+    #[wasm_bindgen(method, catch)]
+    fn abort(this: &Transaction) -> Result<(), JsValue>;
     #[wasm_bindgen(method, catch, js_name = objectStore)]
     fn object_store(this: &Transaction, name: &str) -> Result<ObjectStore, JsValue>;
     #[wasm_bindgen(method, getter)]
@@ -95,18 +99,24 @@ pub(super) enum Change {
     Delete { store: &'static str, key: String },
 }
 
-/// Opens a database, making the stores that it lacks. Its handle closes by itself when another tab
+/// Opens a database, making the stores that it lacks, and itself where `may_begin`. Its handle closes by itself when another tab
 /// wants a newer version.
 pub(super) async fn open(
     name: &str,
     version: u32,
     stores: &'static [&'static str],
+    may_begin: bool,
 ) -> Result<Database, Error> {
     let request = FACTORY
         .with(|factory| factory.open(name, version))
         .or_error()?;
     let asked: Request = request.clone().unchecked_into();
     let upgrade = Closure::<dyn FnMut()>::new(move || {
+        if !may_begin {
+            // The opening then fails, and nothing is begun.
+            let _aborted = asked.transaction().abort();
+            return;
+        }
         let Ok(base) = asked.result() else { return };
         let base: Database = base.unchecked_into();
         for store in stores {
@@ -117,7 +127,10 @@ pub(super) async fn open(
         }
     });
     request.set_onupgradeneeded(upgrade.as_ref());
-    let base: Database = done(&request).await?.unchecked_into();
+    let base: Database = match done(&request).await {
+        Err(error) if !may_begin && error.name == "AbortError" => return Err(Error::lost()),
+        opened => opened?.unchecked_into(),
+    };
     let handle = base.clone();
     let yields = Closure::<dyn FnMut()>::new(move || handle.close());
     base.set_onversionchange(yields.as_ref());

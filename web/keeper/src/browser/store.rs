@@ -8,6 +8,7 @@ use wasm_bindgen::prelude::*;
 use super::ballast;
 use super::files::Blob;
 use super::idb::{self, Change, Database};
+use super::room::Room;
 use super::{Error, OrError as _, post};
 
 const NAME: &str = "garboard";
@@ -113,6 +114,18 @@ impl Batch {
         self.forget_state(REMEMBERED);
     }
 
+    /// About how many bytes it takes.
+    fn n_bytes(&self) -> u32 {
+        let of = |change: &Change| match change {
+            Change::Put { value, .. } => size_of(value),
+            Change::Delete { .. } => 0,
+        };
+        self.changes
+            .iter()
+            .map(of)
+            .fold(0, |sum, one| sum.saturating_add(one).saturating_add(1_000))
+    }
+
     /// Whether there is nothing to write.
     pub(crate) fn is_empty(&self) -> bool {
         self.changes.is_empty()
@@ -125,6 +138,9 @@ pub(crate) struct Store {
     base: RefCell<Option<Database>>,
     /// Whether the open storage goes on from a journal of its own: see [`ballast`].
     is_settled: Cell<bool>,
+    /// Whether it was open before: then it is not begun anew in silence.
+    is_known: Cell<bool>,
+    room: Room,
 }
 
 impl Store {
@@ -133,6 +149,7 @@ impl Store {
         if batch.is_empty() {
             return Ok(());
         }
+        self.room.must_hold(batch.n_bytes()).await?;
         self.tried(async |base| {
             self.settle(base).await?;
             idb::write(base, &batch.changes).await?;
@@ -278,7 +295,11 @@ impl Store {
         if self.is_settled.get() {
             return Ok(());
         }
-        match ballast::shift(base, STATE).await {
+        let shifted = match self.room.must_hold(ballast::ALL_BYTES).await {
+            Ok(()) => ballast::shift(base, STATE).await,
+            full => full,
+        };
+        match shifted {
             Err(error) if error.is_dead_handle() => return Err(error),
             // Where there is no room for ballast, what is to be saved may still have room.
             Err(_) => post::note("the storage goes on with the journal that it found"),
@@ -293,10 +314,23 @@ impl Store {
         if let Some(base) = open {
             return Ok(base);
         }
-        let base = idb::open(NAME, VERSION, STORES).await?;
+        let base = idb::open(NAME, VERSION, STORES, !self.is_known.get()).await?;
+        self.is_known.set(true);
         self.base.replace(Some(base.clone()));
         Ok(base)
     }
+}
+
+/// About how many bytes a value takes.
+fn size_of(value: &JsValue) -> u32 {
+    if let Some(bytes) = value.dyn_ref::<Uint8Array>() {
+        return bytes.length();
+    }
+    if let Some(blob) = value.dyn_ref::<Blob>() {
+        return u32::try_from(super::files::size_of(blob)).unwrap_or(u32::MAX);
+    }
+    let text = value.as_string().map_or(0, |text| text.len());
+    u32::try_from(text).unwrap_or(u32::MAX)
 }
 
 /// Whether a value that was read back is the one that was written: chunks byte by byte, pictures by their size.
