@@ -133,7 +133,45 @@ impl Engine {
     /// Starts a browser on a system that is set to a light.
     pub(crate) async fn start_in(self, light: Light, profile: &Path) -> Result<Browser> {
         let port = free_port()?;
-        let (mut command, package) = self.driver(port)?;
+        let (command, package) = self.driver(port)?;
+        self.begun(command, package, port, light, profile).await
+    }
+
+    /// Starts a browser whose profile lies on a disk of so many megabytes, which nobody else sees and which goes with it.
+    pub(crate) async fn start_on_a_small_disk(
+        self,
+        profile: &Path,
+        megabytes: u32,
+    ) -> Result<Browser> {
+        let port = free_port()?;
+        let (driver, _) = self.driver(port)?;
+        let mut command = Command::new("unshare");
+        command.args(["-rm", "sh", "-c"]);
+        command.arg(format!(
+            "mount -t tmpfs -o size={megabytes}m tmpfs \"$0\" && exec \"$@\""
+        ));
+        command
+            .arg(profile)
+            .arg(driver.get_program())
+            .args(driver.get_args());
+        self.begun(
+            command,
+            "the Debian package util-linux",
+            port,
+            Light::Deck,
+            profile,
+        )
+        .await
+    }
+
+    async fn begun(
+        self,
+        mut command: Command,
+        package: &str,
+        port: u16,
+        light: Light,
+        profile: &Path,
+    ) -> Result<Browser> {
         let mut screen = None;
         if matches!(self, Self::WebKit) {
             let (child, number) = virtual_screen()?;
@@ -333,6 +371,12 @@ fn kill_all(ids: &[u32]) -> Result<()> {
 }
 
 impl Browser {
+    /// Where a path lies for this browser, whose disk may be its own.
+    pub(crate) fn seen_from_outside(&self, path: &Path) -> PathBuf {
+        let root = PathBuf::from(format!("/proc/{}/root", self.driver.id()));
+        root.join(path.strip_prefix("/").unwrap_or(path))
+    }
+
     /// Ends the browser without any warning, as an empty battery does.
     pub(crate) async fn kill(mut self) -> Result<()> {
         let ids = self.process_ids()?;

@@ -92,7 +92,8 @@ impl<'a> Keeper<'a> {
         }
     }
 
-    async fn tried(&mut self, ask: Ask) -> Result<Result<Answer, Trouble>> {
+    /// Asks, and gives the answer or the trouble that came of it.
+    pub(crate) async fn tried(&mut self, ask: Ask) -> Result<Result<Answer, Trouble>> {
         let bytes = self.asked(ask)?;
         self.browser
             .client
