@@ -4,6 +4,7 @@
 #![cfg(test)]
 
 mod access;
+mod bad;
 mod disk;
 mod engine;
 mod engines;
