@@ -145,6 +145,13 @@ impl Session {
             .snapshot()
             .highest_count(identity.device)
             .unwrap_or_default();
+        // A clock that was set back meanwhile draws no ids before those that this device has used.
+        stamper.last_millis = log
+            .snapshot()
+            .at_count(identity.device, stamper.count)
+            .map(|id| id.unix_millis())
+            .max()
+            .unwrap_or_default();
         let mut session = Self {
             log,
             stamper,

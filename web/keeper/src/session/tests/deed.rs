@@ -1,6 +1,6 @@
 //! Deeds of one touch.
 
-use super::Device;
+use super::{Device, Session};
 
 fn work(device: &mut Device) -> garboard_protocol::WorkView {
     device.act(|session, now| session.work(now))
@@ -191,4 +191,33 @@ fn closing_up_says_by_itself_what_was_not_recorded() {
         "{}",
         missing.shown
     );
+}
+
+#[test]
+fn a_clock_that_was_set_back_loses_nothing_and_keeps_the_order_of_ids() {
+    let mut ada = Device::begin("Merganser", "Ada");
+    let mut ids = vec![ada.say("note", r#"{"words":"before"}"#)];
+    // A year back; then the program is started anew, with the clock still wrong.
+    ada.millis -= 365 * 86_400_000;
+    ids.push(ada.say("note", r#"{"words":"with the clock set back"}"#));
+    let chunks = ada.kept.iter().map(|c| (c.name, c.bytes.clone())).collect();
+    ada.session = Session::open(ada.session.identity.clone(), chunks, None, [9; 16]);
+    ids.push(ada.say("note", r#"{"words":"after a start"}"#));
+    ada.save(Session::start_stint);
+    let stint = ada.session.stints().remove(0).id;
+    ada.save(|session, now| session.stop_stint(&stint, now));
+    let mut sorted = ids.clone();
+    sorted.sort();
+    assert_eq!(ids, sorted, "an id was drawn by the wrong clock");
+    let rows = ada.rows(&garboard_protocol::Filter::default());
+    for words in ["before", "with the clock set back", "after a start"] {
+        assert!(rows.iter().any(|row| row == words), "{rows:?}");
+    }
+    // Another device takes all of it, and nobody is taken for a copy.
+    let ben = ada.join("Ben", 2);
+    assert_eq!(
+        ben.session.snapshot().n_statements(),
+        ada.session.snapshot().n_statements() + 2
+    );
+    assert_eq!(ada.session.snapshot().doubled_counts().count(), 0);
 }
