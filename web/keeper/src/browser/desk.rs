@@ -489,6 +489,7 @@ impl Keeper {
         if self.store.write(&batch).await.is_err() {
             post::note("what the next start shows first could not be kept");
         }
+        self.store.hold_room().await;
     }
 
     /// Packs this device's own chunks, where there are many. The pack is durable and was read back when this returns;

@@ -1,9 +1,10 @@
-//! Why it is tried out whether there is room before anything is written where the engine keeps IndexedDB in LevelDB.
+//! Why room is held before anything is written where the engine keeps IndexedDB in LevelDB.
 //!
 //! When LevelDB's journal meets a full disk, Chromium throws away all that the site has stored, and not only what was being
 //! written: with the disk filled by something else, a log that had been called saved was gone at the next start. What the
-//! browser says of its quota does not tell of the disk. So a file of the site's own is grown by as much as is about to be
-//! written, and some more for the engine's tables, and taken back at once; where that fails, nothing is written.
+//! browser says of its quota does not tell of the disk. So a file of the site's own holds some room, taken in a pause. It
+//! is let go just before something is written, and taken again in the next pause; where it cannot be taken, nothing is
+//! written.
 
 use std::cell::{Cell, RefCell};
 
@@ -13,12 +14,14 @@ use wasm_bindgen_futures::JsFuture;
 
 use super::{Error, OrError as _, ballast, chance};
 
-/// What the engine may need beside: its tables are written anew when a journal is full.
-const MORE_BYTES: u32 = 12 << 20;
+/// How much is held.
+const HELD_BYTES: u32 = 12 << 20;
+/// What the engine may need beside what is written: its tables are written anew when a journal is full.
+const MORE_BYTES: u32 = 4 << 20;
 /// How much is grown at a time.
 const STEP: u32 = 1 << 20;
-/// So long a trial is good for what is small.
-const GOOD_FOR_MILLIS: u64 = 1_000;
+/// So long what was let go is counted on.
+const GOOD_FOR_MILLIS: u64 = 5_000;
 const NAME: &str = "room";
 
 #[wasm_bindgen]
@@ -50,61 +53,90 @@ extern "C" {
     fn truncate(this: &Access, size: f64) -> Result<(), JsValue>;
 }
 
-/// The file by which room is tried out.
+/// The file that holds room.
 #[derive(Default)]
 pub(crate) struct Room {
     /// `None` until it was asked for; then the file, where this browser gives one.
     file: RefCell<Option<Option<Access>>>,
-    tried_at: Cell<u64>,
+    /// So many bytes it holds.
+    n_held: Cell<u32>,
+    /// So many bytes were let go and not yet written.
+    n_let_go: Cell<u32>,
+    let_go_at: Cell<u64>,
 }
 
 impl Room {
-    /// Whether so many bytes can be written.
+    /// Sees to it that so many bytes can be written.
     ///
     /// # Errors
     ///
-    /// The error of a full storage. Where it cannot be tried out, there is none.
+    /// The error of a full storage. Where no room can be held, there is none.
     pub(super) async fn must_hold(&self, n_bytes: u32) -> Result<(), Error> {
-        if !ballast::is_needed() {
+        let Some(file) = self.file().await else {
             return Ok(());
-        }
-        let now = chance::now_millis();
-        if n_bytes <= STEP && now.saturating_sub(self.tried_at.get()) < GOOD_FOR_MILLIS {
-            return Ok(());
-        }
-        let known = self.file.borrow().clone();
-        let file = match known {
-            Some(file) => file,
-            None => {
-                let file = opened().await.ok();
-                self.file.replace(Some(file.clone()));
-                file
-            }
         };
-        let Some(file) = file else { return Ok(()) };
-        let grown = grow(&file, n_bytes.saturating_add(MORE_BYTES));
-        // What cannot be taken back is written over the next time.
-        let _taken_back = file.truncate(0.0);
-        grown?;
-        self.tried_at.set(now);
+        let (now, needed) = (chance::now_millis(), n_bytes.saturating_add(MORE_BYTES));
+        let is_fresh = now.saturating_sub(self.let_go_at.get()) < GOOD_FOR_MILLIS;
+        if !is_fresh || self.n_let_go.get() < needed {
+            let all = needed.max(HELD_BYTES);
+            self.grow(&file, all)?;
+            // What cannot be let go is held on to: then the engine may find less room.
+            let _let_go = file.truncate(0.0);
+            self.n_held.set(0);
+            self.n_let_go.set(all);
+            self.let_go_at.set(now);
+        }
+        self.n_let_go
+            .set(self.n_let_go.get().saturating_sub(n_bytes));
         Ok(())
     }
-}
 
-fn grow(file: &Access, n_bytes: u32) -> Result<(), Error> {
-    let full = || Error::new("QuotaExceededError", "there is no room on this device");
-    let step = Uint8Array::new_with_length(STEP);
-    let options = Object::new();
-    let mut at = 0;
-    while at < n_bytes {
-        Reflect::set(&options, &"at".into(), &at.into()).or_error()?;
-        match file.write(&step, &options) {
-            // Chromium gives an error's number here, wrapped round to a large one.
-            Ok(n) if (n - f64::from(STEP)).abs() < 1.0 => at += STEP,
-            _ => return Err(full()),
+    /// Takes room in a pause, so that the next write need not wait for it.
+    pub(super) async fn hold(&self) {
+        if let Some(file) = self.file().await {
+            self.n_let_go.set(0);
+            // Where there is none, the next write is told.
+            let _full = self.grow(&file, HELD_BYTES);
         }
     }
-    Ok(())
+
+    async fn file(&self) -> Option<Access> {
+        if !ballast::is_needed() {
+            return None;
+        }
+        let known = self.file.borrow().clone();
+        if let Some(file) = known {
+            return file;
+        }
+        let file = opened().await.ok();
+        self.file.replace(Some(file.clone()));
+        file
+    }
+
+    fn grow(&self, file: &Access, n_bytes: u32) -> Result<(), Error> {
+        let step = Uint8Array::new_with_length(STEP);
+        let options = Object::new();
+        while self.n_held.get() < n_bytes {
+            let at = self.n_held.get();
+            Reflect::set(&options, &"at".into(), &at.into()).or_error()?;
+            match file.write(&step, &options) {
+                // Chromium gives an error's number here, wrapped round to a large one.
+                Ok(n) if (n - f64::from(STEP)).abs() < 1.0 => {
+                    self.n_held.set(at.saturating_add(STEP));
+                }
+                _ => {
+                    // The last of the room is not for us.
+                    let _let_go = file.truncate(0.0);
+                    self.n_held.set(0);
+                    return Err(Error::new(
+                        "QuotaExceededError",
+                        "there is no room on this device",
+                    ));
+                }
+            }
+        }
+        Ok(())
+    }
 }
 
 async fn opened() -> Result<Access, Error> {

@@ -168,6 +168,11 @@ impl Store {
         .await
     }
 
+    /// Takes room for the next write, in a pause.
+    pub(crate) async fn hold_room(&self) {
+        self.room.hold().await;
+    }
+
     /// All chunks of a log, by name.
     pub(crate) async fn chunks(&self, log: &str) -> Result<Vec<(String, Vec<u8>)>, Error> {
         let (from, to) = within(log);
