@@ -3,22 +3,7 @@
 use std::fs;
 use std::process::Command;
 
-use crate::tool::{Device, files, python, root};
-
-/// Runs a script of the references' Python in a device's folder: whether it went well, and all that it said.
-fn script(device: &Device, text: &str) -> (bool, String) {
-    let output = Command::new(python())
-        .args(["-c", text])
-        .current_dir(device.path(""))
-        .output()
-        .unwrap();
-    let said = format!(
-        "{}{}",
-        String::from_utf8_lossy(&output.stdout),
-        String::from_utf8_lossy(&output.stderr)
-    );
-    (output.status.success(), said)
-}
+use crate::tool::{Device, files, root, script};
 
 const UNPACK: &str = "import zipfile; zipfile.ZipFile('bag.zip').extractall('out'); import os; folder = 'out/' + os.listdir('out')[0]\n";
 

@@ -1,10 +1,8 @@
 //! Signed bags: read by another program, altered behind their manifests, and made by a device whose key the log names.
 
-use std::process::Command;
-
 use anyhow::{Result, ensure};
 
-use crate::tool::{Device, python};
+use crate::tool::{Device, script};
 
 const BAG: [&str; 8] = [
     "dossier",
@@ -35,18 +33,10 @@ fn signed(device: &Device) -> String {
     device.run(&BAG)
 }
 
-/// Runs a script of the references' Python in a device's folder, and gives what it printed.
-fn script(device: &Device, text: &str) -> Result<String> {
-    let output = Command::new(python())
-        .args(["-c", text])
-        .current_dir(device.path(""))
-        .output()?;
-    let said = String::from_utf8(output.stdout)?;
-    ensure!(
-        output.status.success(),
-        "{said}{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
+/// What a script prints that must go well.
+fn printed(device: &Device, text: &str) -> Result<String> {
+    let (went_well, said) = script(device, text);
+    ensure!(went_well, "{said}");
     Ok(said)
 }
 
@@ -73,7 +63,7 @@ fn another_program_finds_the_signature_good_and_about_what_lies_there() -> Resul
     let device = Device::new();
     let made = signed(&device);
     ensure!(made.contains("Signed with the key"), "{made}");
-    let said = script(
+    let said = printed(
         &device,
         &format!(
             "{READ}
@@ -97,14 +87,14 @@ print(' '.join(digits[n:n + 4] for n in range(0, 20, 4)))"
         checked.contains("the log names it as that of the device “phone”"),
         "{checked}"
     );
-    let printed = script(
+    let shown = printed(
         &device,
         &format!(
             "{READ}print(files['data/history.html'].decode(), files['data/read-me.txt'].decode())"
         ),
     )?;
     ensure!(
-        printed.matches(spoken).count() == 2,
+        shown.matches(spoken).count() == 2,
         "{spoken} is not printed in page and read-me"
     );
     // The same log, day and choices are the same bytes: the signature too.
@@ -121,7 +111,7 @@ print(' '.join(digits[n:n + 4] for n in range(0, 20, 4)))"
 
 /// Alters the bag's files by `change` and writes every manifest anew, so that any BagIt tool finds it whole.
 fn forged(device: &Device, change: &str) -> Result<()> {
-    script(
+    printed(
         device,
         &format!(
             "{READ}

@@ -175,3 +175,18 @@ pub(crate) fn picture(shade: u8) -> Vec<u8> {
         .unwrap();
     bytes
 }
+
+/// Runs a script of the references' Python in a device's folder: whether it went well, and all that it said.
+pub(crate) fn script(device: &Device, text: &str) -> (bool, String) {
+    let output = Command::new(python())
+        .args(["-c", text])
+        .current_dir(device.path(""))
+        .output()
+        .unwrap();
+    let said = format!(
+        "{}{}",
+        String::from_utf8_lossy(&output.stdout),
+        String::from_utf8_lossy(&output.stderr)
+    );
+    (output.status.success(), said)
+}

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use garboard_key::Secret;
+use garboard_key::Signer;
 use garboard_log::Log;
 use garboard_record::{Draft, Id, Snapshot, Stamper, draft};
 
@@ -21,16 +21,6 @@ pub struct Writer {
     pub hand: Option<String>,
     /// The name of the device.
     pub device: Option<String>,
-}
-
-/// A device that signs what it hands over.
-pub struct Signer {
-    /// The log.
-    pub log: Id,
-    /// The device.
-    pub device: Id,
-    /// Its secret.
-    pub secret: Secret,
 }
 
 /// A log folder that is being written in.

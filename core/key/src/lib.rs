@@ -13,7 +13,7 @@ mod key;
 mod sheet;
 
 pub use key::{Key, Secret, Unread};
-pub use sheet::{FORM, Fault, Found, Sheet, Signed, Standing, of_statements};
+pub use sheet::{FORM, Fault, Found, Sheet, Signed, Signer, Standing, of_statements};
 
 #[cfg(test)]
 mod tests;

@@ -48,6 +48,37 @@ pub struct Signed {
     pub value: String,
 }
 
+/// A device that signs what it hands over.
+#[derive(Debug)]
+pub struct Signer {
+    /// The log.
+    pub log: Id,
+    /// The device.
+    pub device: Id,
+    /// Its secret.
+    pub secret: Secret,
+}
+
+impl Signer {
+    /// The sheet over a bag: `manifest` is the digest of its `manifest-sha256.txt`, `statements` are those of all statements.
+    #[must_use]
+    pub fn sheet(&self, day: &str, manifest: Digest, statements: &[Digest]) -> Sheet {
+        let found = Found {
+            manifest,
+            statements: of_statements(statements.iter().copied()),
+        };
+        let n = statements.len() as u64;
+        Sheet::of(Signed::by(
+            &self.secret,
+            self.log,
+            self.device,
+            day,
+            n,
+            found,
+        ))
+    }
+}
+
 /// What is found in a bag, to hold a sheet against.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Found {

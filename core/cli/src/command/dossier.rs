@@ -10,6 +10,7 @@ use clap::{Args, ValueEnum};
 use garboard_dossier::{
     Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf, short_pdf,
 };
+use garboard_key::Signer;
 use garboard_record::unit::System;
 use garboard_record::{Digest, Id, Index, Snapshot};
 use serde_json::json;
@@ -17,7 +18,7 @@ use serde_json::json;
 use super::Answer;
 use crate::failure::{Done, Failure};
 use crate::machine;
-use crate::session::{Session, Signer};
+use crate::session::Session;
 use crate::store::{Store, write_file, write_folder};
 
 /// Makes the before-and-after history for a buyer.

@@ -2,10 +2,10 @@
 
 use garboard_dossier::handover::Holds;
 use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf, short_pdf};
-use garboard_key::{Found, Secret, Sheet, Signed, of_statements};
+use garboard_key::{Secret, Signer};
 use garboard_parcel::bag::Bag;
-use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet as PaperSheet};
-use garboard_record::{Digest, Id, Snapshot};
+use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
+use garboard_record::{Digest, Snapshot};
 
 use super::file::{self, Blob, BlobWriter};
 use super::{Pictures, chosen, doing, note, printed, refused, said};
@@ -78,15 +78,20 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         return (refused("it was asked of the wrong press"), Vec::new());
     };
     let snapshot = Snapshot::of(statements);
-    let signer = signer.map(|(device, secret)| (device, Secret::of(secret)));
+    let signer = signer.zip(snapshot.log_id());
+    let signer = signer.map(|((device, secret), log)| Signer {
+        log,
+        device,
+        secret: Secret::of(secret),
+    });
     let chosen = Options {
-        key: signer.as_ref().map(|(_, secret)| secret.key().spoken()),
+        key: signer.as_ref().map(|signer| signer.secret.key().spoken()),
         ..chosen(&options, &day)
     };
     let (sheet, is_bag) = match options.form {
         DossierForm::Paper(sheet) | DossierForm::Short(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
-        DossierForm::Page => (PaperSheet::A4, false),
+        DossierForm::Page => (Sheet::A4, false),
         DossierForm::Ledgers => {
             return match ledgers_alone(&snapshot, &chosen, &day) {
                 Ok(packed) => printed(packed.finish("application/zip"), 0, Vec::new()),
@@ -139,15 +144,15 @@ fn ledgers_alone(
 
 fn on_paper(
     outline: &Outline,
-    sheet: PaperSheet,
+    sheet: Sheet,
     is_short: bool,
     day: &str,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<Pdf, String> {
     let paper = match sheet {
-        PaperSheet::A4 => Paper::A4,
-        PaperSheet::Letter => Paper::Letter,
+        Sheet::A4 => Paper::A4,
+        Sheet::Letter => Paper::Letter,
     };
     let mut found = Frugal::new(pictures, MOST_BYTES);
     let picture = |digest| found.take(digest);
@@ -179,7 +184,7 @@ fn bag(
     day: &str,
     paper: Pdf,
     chunks: &[(Digest, Vec<u8>)],
-    signer: Option<&(Id, Secret)>,
+    signer: Option<&Signer>,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
@@ -203,26 +208,13 @@ fn bag(
     remarks.extend(handover::remarks(&handed, &fates));
     let info = handover::info(snapshot, options, Holds::History, day, AGENT);
     remarks.push(match signer {
-        Some((_, secret)) => format!(
+        Some(signer) => format!(
             "It is signed with the key {} of this device. Tell the buyer these signs yourself.",
-            secret.key().spoken()
+            signer.secret.key().spoken()
         ),
         None => "It is not signed: another tab writes in the log.".to_owned(),
     });
     bag.finish_signed(&info, |manifest| {
-        let (device, secret) = signer?;
-        let found = Found {
-            manifest,
-            statements: of_statements(handed.digests.iter().copied()),
-        };
-        let n = handed.digests.len() as u64;
-        Some(Sheet::of(Signed::by(
-            secret,
-            snapshot.log_id()?,
-            *device,
-            day,
-            n,
-            found,
-        )))
+        signer.map(|signer| signer.sheet(day, manifest, &handed.digests))
     })
 }

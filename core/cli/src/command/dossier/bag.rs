@@ -4,7 +4,7 @@ use std::io::{BufWriter, Write as _};
 
 use garboard_dossier::handover::{self, Holds};
 use garboard_dossier::{Options, Outline, html};
-use garboard_key::{Found, Sheet, Signed, of_statements};
+use garboard_key::Signer;
 use garboard_parcel::bag::Bag;
 use garboard_record::Snapshot;
 use serde_json::json;
@@ -12,7 +12,6 @@ use serde_json::json;
 use super::{Dossier, Pictures, on_paper};
 use crate::command::Answer;
 use crate::failure::{Done, Failure};
-use crate::session::Signer;
 use crate::store::write_file;
 
 /// Writes the bag. Pictures are read one by one, so that memory stays small whatever the log's size.
@@ -52,23 +51,12 @@ pub(super) fn into_bag(
         )?);
         let agent = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
         let info = handover::info(snapshot, options, Holds::History, made, agent);
-        let digests = outcome.iter().flat_map(|(handed, _)| &handed.digests);
-        let digests: Vec<_> = digests.copied().collect();
+        let digests = outcome
+            .as_ref()
+            .map(|(handed, _)| handed.digests.as_slice());
         let whole = bag.finish_signed(&info, |manifest| {
             let signer = signer.as_ref().ok()?.as_ref()?;
-            let found = Found {
-                manifest,
-                statements: of_statements(digests.iter().copied()),
-            };
-            let (log, device, n) = (signer.log, signer.device, digests.len() as u64);
-            Some(Sheet::of(Signed::by(
-                &signer.secret,
-                log,
-                device,
-                made,
-                n,
-                found,
-            )))
+            Some(signer.sheet(made, manifest, digests?))
         })?;
         let mut file = whole.into_inner().map_err(|error| cannot(error.error()))?;
         file.flush().map_err(|cause| cannot(&cause))?;
