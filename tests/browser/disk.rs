@@ -1,8 +1,8 @@
 //! A full disk: what cannot be saved is called not saved, and what was saved before stays.
 //!
 //! The browser's profile lies on a small disk of its own, which something else fills. Chromium throws away all that a site
-//! has stored when the journal of its storage meets a full disk, and tells of it only at the next start. WebKit's own
-//! processes end when the disk of their caches is full, so that it is not tried here.
+//! has stored when the journal of its storage meets a full disk, and tells of it only at the next start. WebKit is
+//! not tried: its driver answers with an error once the disk under its profile is full, whatever is asked.
 
 use std::io::Write as _;
 use std::path::Path;
