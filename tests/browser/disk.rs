@@ -1,8 +1,7 @@
 //! A full disk: what cannot be saved is called not saved, and what was saved before stays.
 //!
 //! The browser's profile lies on a small disk of its own, which something else fills. Chromium throws away all that a site
-//! has stored when the journal of its storage meets a full disk, and tells of it only at the next start. WebKit is
-//! not tried: its driver answers with an error once the disk under its profile is full, whatever is asked.
+//! has stored when the journal of its storage meets a full disk, and tells of it only at the next start.
 
 use std::io::Write as _;
 use std::path::Path;
@@ -36,7 +35,7 @@ async fn a_full_disk_costs_nothing_that_was_saved(engine: Engine) -> Result<()> 
     let profile = tempfile::tempdir()?;
     let address = served().await?;
     let browser = engine.start_on_a_small_disk(profile.path(), 200).await?;
-    let filler = browser.seen_from_outside(&profile.path().join("filler"));
+    let filler = browser.seen_from_outside(&engine.kept_in(profile.path()).join("filler"));
     let (mut keeper, _) = Keeper::start(&browser, &address).await?;
     keeper.ask(begin("Merganser", "Ada")).await?;
     let note = |words: &str| say("note", &json!({ "words": words }));
@@ -98,4 +97,9 @@ async fn in_chromium_a_full_disk_costs_nothing_that_was_saved() -> Result<()> {
 #[tokio::test]
 async fn in_firefox_a_full_disk_costs_nothing_that_was_saved() -> Result<()> {
     a_full_disk_costs_nothing_that_was_saved(Engine::Firefox).await
+}
+
+#[tokio::test]
+async fn in_webkit_a_full_disk_costs_nothing_that_was_saved() -> Result<()> {
+    a_full_disk_costs_nothing_that_was_saved(Engine::WebKit).await
 }

@@ -137,7 +137,15 @@ impl Engine {
         self.begun(command, package, port, light, profile).await
     }
 
-    /// Starts a browser whose profile lies on a disk of so many megabytes, which nobody else sees and which goes with it.
+    /// Where in a profile what sites store is kept. WebKit's driver answers with errors when its caches have no room either.
+    pub(crate) fn kept_in(self, profile: &Path) -> PathBuf {
+        match self {
+            Self::WebKit => profile.join("data"),
+            Self::Chromium | Self::Firefox => profile.to_path_buf(),
+        }
+    }
+
+    /// Starts a browser that keeps what sites store on a disk of so many megabytes, which nobody else sees and which goes with it.
     pub(crate) async fn start_on_a_small_disk(
         self,
         profile: &Path,
@@ -148,10 +156,10 @@ impl Engine {
         let mut command = Command::new("unshare");
         command.args(["-rm", "sh", "-c"]);
         command.arg(format!(
-            "mount -t tmpfs -o size={megabytes}m tmpfs \"$0\" && exec \"$@\""
+            "mkdir -p \"$0\" && mount -t tmpfs -o size={megabytes}m tmpfs \"$0\" && exec \"$@\""
         ));
         command
-            .arg(profile)
+            .arg(self.kept_in(profile))
             .arg(driver.get_program())
             .args(driver.get_args());
         self.begun(
