@@ -382,35 +382,6 @@ fn a_short_form_is_a_form_on_paper_only() {
 }
 
 #[test]
-fn units_and_small_pictures_are_choices_of_the_history_and_not_of_the_ledgers() {
-    let device = Device::new();
-    device.run(&["demo", "boat"]);
-    let made = ["--made", "2026-11-28"];
-    let dossier = |name: &str, choices: &[&str]| {
-        let file = ["dossier", "boat", "-o", name];
-        device.attempt(&[&file[..], &made, choices].concat())
-    };
-    assert_eq!(dossier("whole.html", &[]).code, 0);
-    let choices = ["--units", "us", "--pictures", "small"];
-    assert_eq!(dossier("small.html", &choices).code, 0);
-    let read = |name: &str| std::fs::read_to_string(device.path(name)).unwrap();
-    let (whole, small) = (read("whole.html"), read("small.html"));
-    assert!(small.len() * 3 < whole.len(), "{} bytes", small.len());
-    assert!(small.contains("(as written: 17 °C)") && !whole.contains("(as written: "));
-    for (choice, says) in [
-        (["--units", "us"], "leave --units away"),
-        (["--pictures", "small"], "leave --pictures away"),
-        (["--units", "imperial"], "possible values: metric, us"),
-        (["--pictures", "tiny"], "possible values: views, small"),
-    ] {
-        let refused = dossier("x", &[&choice[..], &["--form", "ledgers"]].concat());
-        assert_eq!(refused.code, 1, "{refused:?}");
-        assert!(refused.err.contains(says), "{refused:?}");
-        assert!(!device.path("x").exists());
-    }
-}
-
-#[test]
 fn a_reckoning_is_listed_described_reckoned_and_kept() {
     let device = Device::new();
     assert!(device.run(&["reckon", "--list"]).contains("scarf"));

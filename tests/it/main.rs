@@ -5,6 +5,8 @@ mod bag;
 #[cfg(test)]
 mod calendar;
 #[cfg(test)]
+mod choices;
+#[cfg(test)]
 mod contract;
 #[cfg(test)]
 mod cutting;

@@ -30,7 +30,7 @@ fn forms(folder: &Path, paper: Paper) -> Result<[(&'static str, PathBuf); 2]> {
     );
     let out = ["long", "short"].map(|form| (form, folder.join(format!("{form}.pdf"))));
     for ((_, path), made) in out.iter().zip([long, short]) {
-        std::fs::write(path, made.bytes)?;
+        made.write(picture, std::fs::File::create(path)?)?;
     }
     Ok(out)
 }

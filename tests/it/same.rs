@@ -91,5 +91,8 @@ fn renditions_frames_reckonings_demonstration_and_dossier_are_the_same_in_wasm()
             .count()
             >= 2
     );
-    assert_eq!(in_wasm, natively);
+    for (in_wasm, natively) in in_wasm.iter().zip(&natively) {
+        assert_eq!(in_wasm, natively);
+    }
+    assert_eq!(in_wasm.len(), natively.len());
 }

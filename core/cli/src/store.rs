@@ -414,15 +414,13 @@ pub fn write_file(path: &Path, write: impl FnOnce(File) -> Done<File>) -> Done<u
     written
 }
 
-/// Writes files into a folder that is not there yet, by way of a temporary one beside it: all of them or nothing.
+/// Fills a folder that is not there yet, by way of a temporary one beside it: all of it or nothing. `fill` is handed the
+/// temporary folder.
 ///
 /// # Errors
 ///
 /// The environment's when it cannot be written; a mistake when the folder exists or the one that it belongs into does not.
-pub fn write_folder<'a>(
-    path: &Path,
-    files: impl IntoIterator<Item = (&'a str, &'a [u8])>,
-) -> Done<()> {
+pub fn write_folder<O>(path: &Path, fill: impl FnOnce(&Path) -> std::io::Result<O>) -> Done<O> {
     if path.exists() {
         return Err(Failure::mistake(
             format!("this exists already: {}", path.display()),
@@ -430,15 +428,10 @@ pub fn write_folder<'a>(
         ));
     }
     let (folder, temporary) = beside(path)?;
-    let of_file = |cause: std::io::Error| Failure::file("cannot write", path, &cause);
-    let fill = || {
-        fs::create_dir(&temporary)?;
-        for (name, bytes) in files {
-            write_synced(&temporary.join(name), bytes)?;
-        }
-        fs::rename(&temporary, path)
-    };
-    let written = fill().map_err(of_file);
+    let written = fs::create_dir(&temporary)
+        .and_then(|()| fill(&temporary))
+        .and_then(|out| fs::rename(&temporary, path).map(|()| out))
+        .map_err(|cause| Failure::file("cannot write", path, &cause));
     if written.is_err() {
         drop(fs::remove_dir_all(&temporary));
     } else {
@@ -472,7 +465,12 @@ fn beside(path: &Path) -> Done<(&Path, PathBuf)> {
     ))
 }
 
-fn write_synced(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
+/// Writes a file that is not there yet.
+///
+/// # Errors
+///
+/// The disk's.
+pub fn write_synced(path: &Path, bytes: &[u8]) -> std::io::Result<()> {
     let mut file = File::create_new(path)?;
     file.write_all(bytes)?;
     file.sync_all()

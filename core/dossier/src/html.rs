@@ -5,6 +5,9 @@ mod drawn;
 mod mark;
 mod style;
 
+use std::collections::BTreeSet;
+use std::io::{Result, Write};
+
 use garboard_record::{Digest, Id};
 
 use crate::outline::{Block, Cell, Figure, Outline, Prose, Section, Story, Table};
@@ -18,30 +21,81 @@ const SCRIPT: &str = include_str!("html/script.js");
 ///
 /// The better rendition is asked for first; a picture of which none is at hand is named with its digest instead.
 #[must_use]
-pub fn html(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>>) -> String {
+pub fn html(outline: &Outline, picture: impl FnMut(Digest) -> Option<Vec<u8>>) -> String {
+    let mut out = Vec::new();
+    // A vector takes everything, and all that goes into it is text.
+    drop(write_html(outline, picture, &mut out));
+    String::from_utf8(out).unwrap_or_default()
+}
+
+/// Writes the page of [`html`] step by step: of the pictures, one at a time lies in memory.
+///
+/// # Errors
+///
+/// - those of `to`
+pub fn write_html(
+    outline: &Outline,
+    mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+    mut to: impl Write,
+) -> Result<()> {
     let mut page = Page {
         out: String::new(),
+        to: &mut to,
+        failed: Ok(()),
         picture: &mut picture,
+        beside: None,
     };
-    page.head(outline);
-    page.title_page(outline);
-    page.contents(outline);
-    page.raw("<main>\n");
-    let mut before = "";
-    for section in &outline.sections {
-        page.section(section, section.page != before);
-        before = &section.page;
-    }
-    page.raw("</main>\n<script>");
-    page.raw(SCRIPT);
-    page.raw("</script>\n</body>\n</html>\n");
-    page.out
+    page.whole(outline);
+    page.finish()
+}
+
+/// Sets an outline as a folder: a page with its pictures beside it, for a log whose one file would be too large for a browser.
+///
+/// `put` takes each picture by its path within the folder; `to` takes the page, which belongs beside [`PICTURES`] under any name.
+///
+/// # Errors
+///
+/// - those of `put` and `to`
+pub fn html_beside(
+    outline: &Outline,
+    mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+    mut put: impl FnMut(&str, &[u8]) -> Result<()>,
+    mut to: impl Write,
+) -> Result<()> {
+    let mut page = Page {
+        out: String::new(),
+        to: &mut to,
+        failed: Ok(()),
+        picture: &mut picture,
+        beside: Some(Beside {
+            put: &mut put,
+            done: BTreeSet::new(),
+        }),
+    };
+    page.whole(outline);
+    page.finish()
+}
+
+/// The folder of the pictures that lie beside a page.
+pub const PICTURES: &str = "pictures";
+
+/// What is written is handed on in steps of about this size.
+const STEP: usize = 1 << 16;
+
+/// Pictures that are put beside the page, each once.
+struct Beside<'a> {
+    put: &'a mut dyn FnMut(&str, &[u8]) -> Result<()>,
+    done: BTreeSet<Digest>,
 }
 
 /// The page in the making.
 struct Page<'a> {
     out: String,
+    to: &'a mut dyn Write,
+    /// The first that went wrong; nothing is written after it.
+    failed: Result<()>,
     picture: &'a mut dyn FnMut(Digest) -> Option<Vec<u8>>,
+    beside: Option<Beside<'a>>,
 }
 
 /// Lets a digest break into lines of sixteen digits; other words stay as they are.
@@ -78,8 +132,38 @@ fn name(id: Id) -> String {
 }
 
 impl Page<'_> {
+    fn whole(&mut self, outline: &Outline) {
+        self.head(outline);
+        self.title_page(outline);
+        self.contents(outline);
+        self.raw("<main>\n");
+        let mut before = "";
+        for section in &outline.sections {
+            self.section(section, section.page != before);
+            before = &section.page;
+        }
+        self.raw("</main>\n<script>");
+        self.raw(SCRIPT);
+        self.raw("</script>\n</body>\n</html>\n");
+    }
+
+    fn finish(mut self) -> Result<()> {
+        self.hand_on();
+        self.failed
+    }
+
     fn raw(&mut self, markup: &str) {
         self.out.push_str(markup);
+        if self.out.len() > STEP {
+            self.hand_on();
+        }
+    }
+
+    fn hand_on(&mut self) {
+        if self.failed.is_ok() {
+            self.failed = self.to.write_all(self.out.as_bytes());
+        }
+        self.out.clear();
     }
 
     /// Text with its line breaks.
@@ -92,7 +176,11 @@ impl Page<'_> {
         let boat = text(&outline.title.boat);
         self.raw("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n");
         // Nothing is fetched from anywhere, whoever opens the file.
-        self.raw("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-");
+        let images = match self.beside {
+            Some(_) => "'self' file:",
+            None => "data:",
+        };
+        self.raw(&format!("<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src {images}; font-src data:; style-src 'unsafe-inline'; script-src 'sha256-"));
         base64(Digest::of(SCRIPT.as_bytes()).as_bytes(), &mut self.out);
         self.raw("'\">\n");
         self.raw("<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n");
@@ -340,10 +428,10 @@ impl Page<'_> {
         self.raw(">\n");
         if let Some(instead) = &figure.instead {
             self.raw(&format!("<p class=\"missing\">{}</p>\n", text(instead)));
-        } else if let Some(bytes) = figure
+        } else if let Some((digest, bytes)) = figure
             .shown
             .iter()
-            .find_map(|digest| (self.picture)(*digest))
+            .find_map(|digest| Some((*digest, (self.picture)(*digest)?)))
         {
             let drawn = drawn_marks(figure);
             if drawn.is_some() {
@@ -354,10 +442,10 @@ impl Page<'_> {
                 .map(|(width, height)| format!(" width=\"{width}\" height=\"{height}\""))
                 .unwrap_or_default();
             self.raw(&format!(
-                "<img alt=\"{}\"{sides} src=\"data:image/jpeg;base64,",
+                "<img alt=\"{}\"{sides} src=\"",
                 text(&figure.alt).replace('\n', " ")
             ));
-            base64(&bytes, &mut self.out);
+            self.source(digest, &bytes);
             self.raw("\">");
             if let Some(drawn) = drawn {
                 self.raw(&drawn);
@@ -381,6 +469,20 @@ impl Page<'_> {
         }
         self.words(&figure.caption);
         self.raw("</figcaption>\n</figure>\n");
+    }
+
+    /// Where a picture's bytes are: in the page, or beside it.
+    fn source(&mut self, digest: Digest, bytes: &[u8]) {
+        let Some(beside) = &mut self.beside else {
+            self.raw("data:image/jpeg;base64,");
+            base64(bytes, &mut self.out);
+            return;
+        };
+        let path = format!("{PICTURES}/{digest}.jpg");
+        if self.failed.is_ok() && beside.done.insert(digest) {
+            self.failed = (beside.put)(&path, bytes);
+        }
+        self.raw(&path);
     }
 
     fn table(&mut self, table: &Table) {

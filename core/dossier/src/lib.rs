@@ -17,6 +17,7 @@
 //! What this crate does not do: it never sees the log's document, opens no file, judges no repair, and computes nothing of the
 //! trade. Hours, costs and standings come from [`garboard_record::tally`] and [`garboard_record::standing`].
 
+pub mod exchange;
 pub mod frame;
 pub mod handover;
 pub mod html;
@@ -25,16 +26,19 @@ mod names;
 pub mod outline;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+pub mod preview;
 #[cfg(feature = "pdf")]
 mod short;
 mod strokes;
 mod withheld;
 mod words;
 
+pub use exchange::Exchange;
 pub use frame::in_one_frame;
 pub use handover::handover;
-pub use html::html;
+pub use html::{html, html_beside, write_html};
 pub use ledger::ledgers;
 pub use outline::{Options, Outline, outline};
 #[cfg(feature = "pdf")]
 pub use pdf::{Paper, Pdf, pdf, short_pdf};
+pub use preview::preview;

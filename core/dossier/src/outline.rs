@@ -6,7 +6,7 @@ mod chapter;
 mod chart;
 pub mod drawing;
 mod finding;
-mod front;
+pub(crate) mod front;
 mod lists;
 mod plan;
 mod reckoned;
@@ -20,6 +20,7 @@ use garboard_record::unit::System;
 use garboard_record::word::MarkShape;
 use garboard_record::{Digest, Id, Snapshot};
 
+use crate::exchange::Exchange;
 use crate::withheld::Withheld;
 
 /// What goes into a dossier. What is left out is named there as left out.
@@ -43,6 +44,8 @@ pub struct Options {
     pub units: Option<System>,
     /// Whether pictures are shown in their small size, for a light file; what lies in a bag beside the dossier stays as it is.
     pub small_pictures: bool,
+    /// A currency in which sums are said once more, with the seller's rates.
+    pub exchange: Option<Exchange>,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
     /// The key with which the bag around it is signed, in the few digits that people compare.
@@ -60,6 +63,7 @@ impl Default for Options {
             left_places: BTreeSet::new(),
             units: None,
             small_pictures: false,
+            exchange: None,
             made: None,
             key: None,
         }
@@ -75,6 +79,8 @@ pub struct Outline {
     pub sections: Vec<Section>,
     /// Whether it is the short form.
     pub is_short: bool,
+    /// The currencies of costs for which the seller gave no rate, where one was wanted.
+    pub without_rate: Vec<String>,
 }
 
 /// The title page.
@@ -374,11 +380,28 @@ pub fn outline(snapshot: &Snapshot, options: &Options) -> Outline {
         title,
         sections,
         is_short: false,
+        without_rate: options.exchange.as_ref().map_or_else(Vec::new, |exchange| {
+            exchange.lacks(&garboard_record::tally::sum_costs(&book.tally.costs))
+        }),
     };
     if let Some(names) = withheld.names() {
         names.hide(&mut outline);
     }
     outline
+}
+
+/// Every picture that these blocks show, in order.
+pub(crate) fn figures_of(blocks: &[Block]) -> Vec<&Figure> {
+    let mut out = Vec::new();
+    for block in blocks {
+        match block {
+            Block::Story(story) => out.extend(figures_of(&story.blocks)),
+            Block::Pair(pair) => out.extend([&pair.before, &pair.after]),
+            Block::Figures(figures) => out.extend(figures),
+            _ => {}
+        }
+    }
+    out
 }
 
 /// Says which sections share their printed pages: a chapter without a story goes with the next, and short parts go together.

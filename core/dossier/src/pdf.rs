@@ -11,16 +11,17 @@ mod ink;
 mod layout;
 mod marks;
 mod paint;
+mod picture;
 mod table;
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
+use std::io::Write;
 
 use garboard_record::{Digest, When};
-use krilla::Data;
-use krilla::image::Image;
 
-use crate::outline::{Block, Figure, Outline};
+use crate::outline::{Figure, Outline, figures_of};
 use crate::short::{self, MOST_PAGES};
+use picture::{Part, Pictures};
 
 /// The paper that it is set for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -56,11 +57,12 @@ pub enum Error {
     },
 }
 
-/// A dossier on paper.
+/// A dossier on paper, all but the pictures' bytes, which are asked for again when the file is written.
 #[derive(Clone, Debug)]
 pub struct Pdf {
-    /// The file.
-    pub bytes: Vec<u8>,
+    parts: Vec<Part>,
+    /// The size of the file in bytes.
+    pub n_bytes: u64,
     /// How many pages it has.
     pub n_pages: usize,
     /// How many pictures are on them.
@@ -69,6 +71,36 @@ pub struct Pdf {
     pub n_missing: usize,
     /// Characters that the faces have not, each with what it stands in; they are printed by their numbers.
     pub unprintable: Vec<(String, char)>,
+}
+
+impl Pdf {
+    /// Writes the file. `picture` hands out the bytes of the renditions once more.
+    ///
+    /// # Errors
+    ///
+    /// - those of `to`; [`std::io::ErrorKind::InvalidData`] when a picture is no longer what it was; throw away what was written
+    pub fn write(
+        &self,
+        mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
+        mut to: impl Write,
+    ) -> std::io::Result<()> {
+        for part in &self.parts {
+            match part {
+                Part::Bytes(bytes) => to.write_all(bytes)?,
+                Part::Picture { digest, n_bytes } => {
+                    let bytes = picture(*digest).filter(|bytes| bytes.len() as u64 == *n_bytes);
+                    let Some(bytes) = bytes else {
+                        return Err(std::io::Error::new(
+                            std::io::ErrorKind::InvalidData,
+                            format!("the picture {digest} was altered meanwhile"),
+                        ));
+                    };
+                    to.write_all(&bytes)?;
+                }
+            }
+        }
+        Ok(())
+    }
 }
 
 /// The measures of a sheet, in points from its left upper corner.
@@ -104,19 +136,9 @@ impl Page {
 
 /// Every picture that the outline shows.
 fn figures(outline: &Outline) -> Vec<&Figure> {
-    fn within<'a>(blocks: &'a [Block], out: &mut Vec<&'a Figure>) {
-        for block in blocks {
-            match block {
-                Block::Story(story) => within(&story.blocks, out),
-                Block::Pair(pair) => out.extend([&pair.before, &pair.after]),
-                Block::Figures(figures) => out.extend(figures),
-                _ => {}
-            }
-        }
-    }
     let mut out: Vec<&Figure> = outline.title.figure.iter().collect();
     for section in &outline.sections {
-        within(&section.blocks, &mut out);
+        out.extend(figures_of(&section.blocks));
     }
     out
 }
@@ -198,18 +220,16 @@ fn day(made: &str) -> Result<(u16, u8, u8), Error> {
 
 /// The pictures that an outline shows, as far as they are at hand.
 #[derive(Default)]
-struct Shown(BTreeMap<Digest, Image>);
+struct Shown(Pictures);
 
 impl Shown {
     fn of(outline: &Outline, mut picture: impl FnMut(Digest) -> Option<Vec<u8>>) -> Self {
         let mut out = Self::default();
         for figure in figures(outline) {
             if figure.instead.is_none() && out.shows(figure).is_none() {
-                let found = figure.shown.iter().find_map(|digest| {
-                    let image = Image::from_jpeg(Data::from(picture(*digest)?), false).ok()?;
-                    Some((*digest, image))
-                });
-                out.0.extend(found);
+                let mut shown = figure.shown.iter();
+                shown
+                    .any(|digest| picture(*digest).is_some_and(|bytes| out.0.take(*digest, bytes)));
             }
         }
         out
@@ -218,7 +238,7 @@ impl Shown {
     /// The picture that stands for a figure.
     fn shows(&self, figure: &Figure) -> Option<Digest> {
         let mut shown = figure.shown.iter().copied();
-        shown.find(|digest| self.0.contains_key(digest))
+        shown.find(|digest| self.0.images.contains_key(digest))
     }
 }
 
@@ -236,7 +256,7 @@ impl Set {
         let mut faces = face::Faces::open().ok_or_else(|| Error::Refused {
             why: "a face of this program cannot be read".to_owned(),
         })?;
-        let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &shown.0);
+        let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &shown.0.images);
         let sheets = flow::fall(slabs, page.top, page.bottom);
         Ok(Self {
             page,
@@ -257,17 +277,24 @@ impl Set {
             boat: &outline.title.boat,
             day,
         };
-        let bytes = paint::file(
+        let n_pages = self.sheets.sheets.len();
+        let file = paint::file(
             &mut self.faces,
             &self.tree,
-            &self.sheets,
+            &mut self.sheets,
             &self.page,
             &about,
-            &shown.0,
+            &shown.0.images,
         )?;
+        let parts = shown.0.placed(file)?;
+        let n_bytes = parts.iter().map(|part| match part {
+            Part::Bytes(bytes) => bytes.len() as u64,
+            Part::Picture { n_bytes, .. } => *n_bytes,
+        });
         Ok(Pdf {
-            bytes,
-            n_pages: self.sheets.sheets.len(),
+            n_bytes: n_bytes.sum(),
+            parts,
+            n_pages,
             n_pictures: pictures.iter().flatten().collect::<BTreeSet<_>>().len(),
             n_missing: pictures.iter().filter(|shown| shown.is_none()).count(),
             unprintable: self.faces.missing,

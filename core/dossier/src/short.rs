@@ -72,6 +72,7 @@ impl Measure {
             title,
             sections,
             is_short: true,
+            without_rate: whole.without_rate.clone(),
         }
     }
 

@@ -49,7 +49,8 @@ fn demonstration(folder: &Path, paper: Paper) -> (PathBuf, Vec<Vec<u8>>) {
     )
     .unwrap();
     let path = folder.join("dossier.pdf");
-    std::fs::write(&path, made.bytes).unwrap();
+    let file = std::fs::File::create(&path).unwrap();
+    made.write(|wanted| told.picture(wanted), file).unwrap();
     (
         path,
         told.rendered.into_iter().map(|made| made.bytes).collect(),

@@ -34,6 +34,15 @@ struct Digests {
 }
 
 impl Digests {
+    fn update(&mut self, bytes: &[u8]) {
+        self.sha256.update(bytes);
+        self.sha512.update(bytes);
+    }
+
+    fn sums(self) -> [String; 2] {
+        [hex(&self.sha256.finalize()), hex(&self.sha512.finalize())]
+    }
+
     /// Reads to the end, step by step, hands each step on to `also`, and gives the number of bytes with both digests.
     fn of(
         mut from: impl Read,
@@ -45,11 +54,9 @@ impl Digests {
         loop {
             let n = from.read(&mut buffer)?;
             let Some(bytes) = buffer.get(..n).filter(|bytes| !bytes.is_empty()) else {
-                let sums = [hex(&seen.sha256.finalize()), hex(&seen.sha512.finalize())];
-                return Ok((n_bytes, sums));
+                return Ok((n_bytes, seen.sums()));
             };
-            seen.sha256.update(bytes);
-            seen.sha512.update(bytes);
+            seen.update(bytes);
             also(bytes)?;
             n_bytes += n as u64;
         }
@@ -151,15 +158,64 @@ impl<W: Write + Seek> Bag<W> {
         self.zip.finish().map_err(of_write)
     }
 
+    /// Puts a file into the payload as [`put`](Self::put) does, as `write` writes it step by step.
+    ///
+    /// # Errors
+    ///
+    /// - [`Error::Write`] when the target or `write` fails, or a path comes twice; throw away what was written
+    pub fn put_written(
+        &mut self,
+        path: &str,
+        write: impl FnOnce(&mut dyn Write) -> std::io::Result<()>,
+    ) -> Result<u64, Error> {
+        let path = format!("data/{path}");
+        self.start(&path)?;
+        let mut to = Passing {
+            to: &mut self.zip,
+            seen: Digests::default(),
+            n_bytes: 0,
+        };
+        write(&mut to)?;
+        let (n_bytes, digests) = (to.n_bytes, to.seen.sums());
+        self.n_bytes += n_bytes;
+        self.payload.insert(path, digests);
+        Ok(n_bytes)
+    }
+
     fn copy(&mut self, path: &str, from: impl Read) -> Result<(u64, [String; 2]), Error> {
+        self.start(path)?;
+        Ok(Digests::of(from, |bytes| self.zip.write_all(bytes))?)
+    }
+
+    fn start(&mut self, path: &str) -> Result<(), Error> {
         let options = SimpleFileOptions::default()
             .compression_method(zip::CompressionMethod::Stored)
             .last_modified_time(zip::DateTime::default())
             .large_file(true)
             .unix_permissions(0o644);
         let name = format!("{}/{path}", self.name);
-        self.zip.start_file(name, options).map_err(of_write)?;
-        Ok(Digests::of(from, |bytes| self.zip.write_all(bytes))?)
+        self.zip.start_file(name, options).map_err(of_write)
+    }
+}
+
+/// A file on its way into the ZIP, with its digests.
+struct Passing<'a, W: Write + Seek> {
+    to: &'a mut zip::ZipWriter<W>,
+    seen: Digests,
+    n_bytes: u64,
+}
+
+impl<W: Write + Seek> Write for Passing<'_, W> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        let n = self.to.write(bytes)?;
+        let written = bytes.get(..n).unwrap_or_default();
+        self.seen.update(written);
+        self.n_bytes += n as u64;
+        Ok(n)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.to.flush()
     }
 }
 

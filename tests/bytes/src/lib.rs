@@ -1,6 +1,9 @@
-//! What must come out the same, byte for byte, natively and in wasm: renditions, frames, the demonstration, the dossier, reckonings.
+//! What must come out the same, byte for byte, natively and in wasm: renditions, frames, the demonstration, the dossier in its
+//! forms, reckonings.
 
-use garboard_dossier::{Options, html, outline};
+pub mod crowd;
+
+use garboard_dossier::{Options, Paper, html, ledgers, outline, pdf, short_pdf};
 use garboard_photo::frame::{Picture, Transform, common, propose};
 use garboard_photo::{digest, examine, renditions};
 
@@ -84,9 +87,30 @@ pub fn demonstration() -> Vec<String> {
     for made in &told.rendered {
         lines.push(format!("{} {}", made.size.as_str(), digest(&made.bytes)));
     }
-    let page = html(&outline(&told.snapshot(), &Options::default()), |wanted| {
-        told.picture(wanted)
-    });
-    lines.push(format!("dossier {}", digest(page.as_bytes())));
+    let (snapshot, options) = (told.snapshot(), Options::default());
+    let said = outline(&snapshot, &options);
+    let picture = |wanted| told.picture(wanted);
+    lines.push(format!(
+        "dossier {}",
+        digest(html(&said, picture).as_bytes())
+    ));
+    let day = "2026-11-28";
+    for (form, file) in [
+        ("on paper", pdf(&said, Paper::A4, day, picture)),
+        ("in short", short_pdf(&said, Paper::Letter, day, picture)),
+    ] {
+        let mut bytes = Vec::new();
+        let made = file.map_err(|error| error.to_string()).and_then(|file| {
+            file.write(picture, &mut bytes)
+                .map_err(|error| error.to_string())
+        });
+        lines.push(match made {
+            Ok(()) => format!("{form} {} {}", bytes.len(), digest(&bytes)),
+            Err(error) => error,
+        });
+    }
+    for file in ledgers(&snapshot, &options) {
+        lines.push(format!("{} {}", file.name, digest(&file.bytes)));
+    }
     lines
 }

@@ -7,13 +7,13 @@ mod parcel;
 
 use std::collections::BTreeMap;
 
-use garboard_dossier::{Options, Outline, html, in_one_frame, outline};
+use garboard_dossier::{Exchange, Options, Outline, in_one_frame, outline, preview, write_html};
 use garboard_protocol::{
-    DossierOptions, PressAnswer, PressAsk, Season, Shrunk, SmallBytes, Trouble, TroubleKind,
-    decode, encode,
+    DossierOptions, DossierSeen, PressAnswer, PressAsk, Season, SeenPart, Shrunk, SmallBytes,
+    Trouble, TroubleKind, decode, encode,
 };
 use garboard_record::unit::System;
-use garboard_record::{Digest, Snapshot};
+use garboard_record::{Digest, Id, Snapshot};
 use js_sys::{Array, Object, Reflect, Uint8Array};
 use wasm_bindgen::prelude::*;
 use wasm_bindgen_futures::spawn_local;
@@ -21,7 +21,7 @@ use wasm_bindgen_futures::spawn_local;
 pub use self::file::Blob;
 pub use self::paper::paper;
 
-use self::file::{read, read_now};
+use self::file::{BlobWriter, read, read_now};
 
 #[wasm_bindgen]
 extern "C" {
@@ -92,6 +92,12 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         PressAsk::Pictures { digests } => return parcel::pictures(&digests),
         PressAsk::Inspect => parcel::inspect(files),
         PressAsk::Tell => PressAnswer::Told(tell()),
+        PressAsk::See {
+            statements,
+            options,
+            day,
+            pictures,
+        } => PressAnswer::Seen(see(statements, &options, &day, &pictures).map(Box::new)),
         PressAsk::Key { .. } => refused("it was asked of the wrong press"),
         PressAsk::Print {
             statements,
@@ -102,9 +108,17 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         } => {
             let mut found = Pictures::new(pictures, files);
             let snapshot = Snapshot::of(statements);
-            let said = said(&snapshot, &chosen(&options, &day), &mut found);
-            let page = html(&said, |digest| found.take(digest));
-            let file = file::blob(page.as_bytes(), "text/html");
+            let chosen = match chosen(&options, &day) {
+                Ok(chosen) => chosen,
+                Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
+            };
+            let said = match said(&snapshot, &chosen, &mut found) {
+                Ok(said) => said,
+                Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
+            };
+            let mut to = BlobWriter::default();
+            let written = write_html(&said, |digest| found.take(digest), &mut to);
+            let file = written.and_then(|()| to.finish("text/html"));
             return printed(file, found.n_missing, Vec::new());
         }
     };
@@ -112,8 +126,9 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
 }
 
 /// What goes in, in the dossier's own terms.
-fn chosen(options: &DossierOptions, day: &str) -> Options {
-    Options {
+fn chosen(options: &DossierOptions, day: &str) -> Result<Options, Trouble> {
+    let exchange = Exchange::read(&options.currency, &options.rates);
+    Ok(Options {
         hours: options.with_hours,
         costs: options.with_costs,
         positions: options.with_positions,
@@ -126,16 +141,64 @@ fn chosen(options: &DossierOptions, day: &str) -> Options {
             .collect(),
         units: System::of(&options.units),
         small_pictures: options.small_pictures,
+        exchange: exchange.map_err(|error| no_rate(&error))?,
         made: Some(day.to_owned()),
         key: None,
+    })
+}
+
+/// What a dossier says.
+fn told(snapshot: &Snapshot, options: &Options) -> Result<Outline, Trouble> {
+    let said = outline(snapshot, options);
+    if let Some(exchange) = &options.exchange {
+        exchange.check(&said).map_err(|error| no_rate(&error))?;
     }
+    Ok(said)
 }
 
 /// What a dossier says, with its pairs in one frame.
-fn said(snapshot: &Snapshot, options: &Options, pictures: &mut Pictures) -> Outline {
-    let mut said = outline(snapshot, options);
+fn said(
+    snapshot: &Snapshot,
+    options: &Options,
+    pictures: &mut Pictures,
+) -> Result<Outline, Trouble> {
+    let mut said = told(snapshot, options)?;
     pictures.laid = in_one_frame(&mut said, |digest| pictures.kept(digest));
-    said
+    Ok(said)
+}
+
+fn see(
+    statements: Vec<(Id, String)>,
+    options: &DossierOptions,
+    day: &str,
+    pictures: &[Digest],
+) -> Result<DossierSeen, Trouble> {
+    let said = told(&Snapshot::of(statements), &chosen(options, day)?)?;
+    let seen = preview(&said, |digest| pictures.contains(&digest));
+    let count = |n: usize| u32::try_from(n).unwrap_or(u32::MAX);
+    let parts = seen.parts.into_iter().map(|part| SeenPart {
+        heading: part.heading,
+        stories: part.stories,
+        n_pictures: count(part.n_pictures),
+        n_lines: count(part.n_lines),
+    });
+    Ok(DossierSeen {
+        says: seen.says,
+        choices: seen.choices,
+        parts: parts.collect(),
+        n_pictures: count(seen.n_pictures),
+        n_missing: count(seen.n_missing),
+    })
+}
+
+/// What is wrong with a currency or its rates.
+fn no_rate(error: &garboard_dossier::exchange::Error) -> Trouble {
+    Trouble::new(
+        TroubleKind::Mistake,
+        format!("The sums cannot be said so: {error}."),
+        "Nothing was made, and the log is as it was.",
+        "Write rates like USD 0.92, GBP 1.15 under Currency of sums, or leave both fields blank.",
+    )
 }
 
 /// The pictures beside a message. They are read when the dossier comes to them, one by one.
@@ -162,9 +225,14 @@ impl Pictures {
         read_now(self.files.get(at)?).ok()
     }
 
-    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+    /// A picture that was taken before, once more.
+    fn again(&self, digest: Digest) -> Option<Vec<u8>> {
         let laid = self.laid.get(&digest).cloned();
-        let bytes = laid.or_else(|| self.kept(digest));
+        laid.or_else(|| self.kept(digest))
+    }
+
+    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+        let bytes = self.again(digest);
         self.n_missing += u32::from(bytes.is_none());
         bytes
     }

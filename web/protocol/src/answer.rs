@@ -6,7 +6,7 @@ use crate::ask::PictureSize;
 use crate::entry::{Dispute, EntryView, PictureView};
 use crate::form::Choices;
 use crate::row::{PlaceRef, Ref, Rows};
-use crate::share::{DeviceCard, DossierMade, ParcelMade, Received};
+use crate::share::{DeviceCard, DossierMade, DossierSeen, ParcelMade, Received};
 use crate::work::{Checked, WorkView};
 
 /// The answers; each ask's doc says which one it gets.
@@ -50,6 +50,8 @@ pub enum Answer {
     Received(Received),
     /// The dossier; the document is `files[0]`.
     Dossier(DossierMade),
+    /// What a dossier would say.
+    Seen(Box<DossierSeen>),
     /// What forms are made of.
     Choices(Box<Choices>),
     /// How full the storage is.

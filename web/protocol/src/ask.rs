@@ -185,6 +185,8 @@ pub enum Ask {
     /// Makes the dossier -> [`Answer::Dossier`](crate::Answer::Dossier), the document is `files[0]`,
     /// with progress.
     MakeDossier(DossierOptions),
+    /// What a dossier would say -> [`Answer::Seen`](crate::Answer::Seen); nothing is made.
+    SeeDossier(DossierOptions),
     /// What forms are made of -> [`Answer::Choices`](crate::Answer::Choices).
     Choices,
     /// How full this device's storage is -> [`Answer::Storage`](crate::Answer::Storage).
@@ -387,6 +389,10 @@ pub struct DossierOptions {
     pub units: String,
     /// Whether pictures are shown in their small size, for a light file.
     pub small_pictures: bool,
+    /// The currency in which sums are said once more; blank for none.
+    pub currency: String,
+    /// What one of each other currency is worth in it, as the seller wrote it.
+    pub rates: String,
     /// Its form.
     pub form: DossierForm,
 }
@@ -427,6 +433,8 @@ impl Default for DossierOptions {
             without_places: Vec::new(),
             units: String::new(),
             small_pictures: false,
+            currency: String::new(),
+            rates: String::new(),
             form: DossierForm::default(),
         }
     }

@@ -84,7 +84,9 @@ pub use form::{Choice, Choices, Form, FormField, Input};
 pub use press::{PressAnswer, PressAsk, Season, Shrunk, SmallBytes};
 pub use report::{Remembered, Report, Told};
 pub use row::{Figure, PlaceRef, Ref, Row, Rows, Thumb};
-pub use share::{DeviceCard, DossierMade, ParcelMade, Received, ReceivedLine};
+pub use share::{
+    DeviceCard, DossierMade, DossierSeen, ParcelMade, Received, ReceivedLine, SeenPart,
+};
 pub use trouble::{Trouble, TroubleKind};
 pub use work::{
     Checked, LackLine, OpenLine, RepairLine, ShortLine, StepLine, Sum, UpkeepLine, WindowLine,

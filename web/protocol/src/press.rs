@@ -3,7 +3,7 @@
 use garboard_record::{Digest, Id};
 use serde::{Deserialize, Serialize};
 
-use crate::{DossierOptions, Trouble};
+use crate::{DossierOptions, DossierSeen, Trouble};
 
 /// What the keeper asks the press; files go beside the message.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -40,6 +40,17 @@ pub enum PressAsk {
         chunks: Vec<(Digest, Vec<u8>)>,
         /// The device that signs a bag, with its secret.
         signer: Option<(Id, [u8; 32])>,
+    },
+    /// What a dossier would say.
+    See {
+        /// Every statement of the log with its id, in any order.
+        statements: Vec<(Id, String)>,
+        /// What goes in.
+        options: DossierOptions,
+        /// The day on which it is made.
+        day: String,
+        /// The digests of the pictures that are at hand.
+        pictures: Vec<Digest>,
     },
     /// A parcel's files. The pictures lie beside the message in the manifest's order.
     Pack {
@@ -85,6 +96,8 @@ pub enum PressAnswer {
         /// What else is to be known of it, a sentence each.
         remarks: Vec<String>,
     },
+    /// What a dossier would say.
+    Seen(Result<Box<DossierSeen>, Trouble>),
     /// How far it has come; the answer is still to follow.
     Doing {
         /// So much of it is done.

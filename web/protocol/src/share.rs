@@ -74,6 +74,34 @@ pub struct ReceivedLine {
     pub n: u32,
 }
 
+/// What a dossier would say, before it is made.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct DossierSeen {
+    /// Who it says wrote it, and what it says it is not.
+    pub says: Vec<String>,
+    /// The seller's choices as it prints them: a label and a sentence.
+    pub choices: Vec<(String, String)>,
+    /// Its parts, in order.
+    pub parts: Vec<SeenPart>,
+    /// How many pictures it shows.
+    pub n_pictures: u32,
+    /// How many of them are not on this device.
+    pub n_missing: u32,
+}
+
+/// A part of a dossier, before it is made.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SeenPart {
+    /// Its heading.
+    pub heading: String,
+    /// What it tells of, each with how it stands.
+    pub stories: Vec<String>,
+    /// How many pictures it shows.
+    pub n_pictures: u32,
+    /// How many lines its tables have.
+    pub n_lines: u32,
+}
+
 /// The dossier that was made.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DossierMade {

@@ -1,15 +1,13 @@
 //! Making the before-and-after history for a buyer.
 
 mod bag;
+mod set;
 
 use std::collections::BTreeMap;
-use std::io::Write as _;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use garboard_dossier::{
-    Options, Outline, Paper, html, in_one_frame, ledgers, outline, pdf, short_pdf,
-};
+use garboard_dossier::{Exchange, Options, Outline, in_one_frame, outline, preview};
 use garboard_key::Signer;
 use garboard_record::unit::System;
 use garboard_record::{Digest, Id, Index, Snapshot};
@@ -19,7 +17,7 @@ use super::Answer;
 use crate::failure::{Done, Failure};
 use crate::machine;
 use crate::session::Session;
-use crate::store::{Store, write_file, write_folder};
+use crate::store::Store;
 
 /// Makes the before-and-after history for a buyer.
 #[derive(Debug, Args)]
@@ -27,9 +25,12 @@ pub struct Dossier {
     /// The log folder.
     #[arg(value_name = "DIR")]
     pub dir: PathBuf,
-    /// The file to write; for ledgers, the folder.
-    #[arg(short, long, value_name = "FILE")]
-    pub output: PathBuf,
+    /// The file to write; for a folder and for ledgers, the folder.
+    #[arg(short, long, value_name = "FILE", required_unless_present = "preview")]
+    pub output: Option<PathBuf>,
+    /// Says what it would say, part by part, and writes nothing.
+    #[arg(long)]
+    pub preview: bool,
     /// Its form.
     #[arg(long, value_enum, default_value = "html")]
     pub form: Form,
@@ -62,6 +63,12 @@ pub struct Dossier {
     /// purchases and ledgers stay as written, and the dossier says so.
     #[arg(long, value_enum)]
     pub units: Option<Units>,
+    /// A currency, like EUR, in which sums of money are said once more, at the rates of --rate; what was paid stays as written.
+    #[arg(long, value_name = "CODE", default_value = "")]
+    pub currency: String,
+    /// What one of another currency is worth in that of --currency, like "USD 0.92". It can be given again.
+    #[arg(long, value_name = "RATE")]
+    pub rate: Vec<String>,
     /// The size of the pictures in the history; in a bag, originals and views lie beside it all the same.
     #[arg(long, value_enum, default_value = "views")]
     pub pictures: Size,
@@ -76,11 +83,20 @@ pub struct Dossier {
     pub json: bool,
 }
 
+impl Dossier {
+    /// Where it goes; a preview goes nowhere.
+    fn file(&self) -> &Path {
+        self.output.as_deref().unwrap_or(Path::new(""))
+    }
+}
+
 /// The forms of a dossier.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum Form {
     /// One self-contained file that any browser shows and prints.
     Html,
+    /// The same with the pictures beside it, in a new folder: for a log whose pictures make one file too large for a browser.
+    Folder,
     /// On paper: an archival and accessible file (PDF/A-2a, PDF/UA-1).
     Pdf,
     /// The history with its pictures, ledgers and statements in one ZIP that any BagIt tool checks (RFC 8493).
@@ -132,9 +148,14 @@ impl Pictures<'_> {
         bytes.filter(|bytes| Digest::of(bytes) == digest)
     }
 
-    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+    /// A picture that was taken before, once more.
+    fn again(&self, digest: Digest) -> Option<Vec<u8>> {
         let laid = self.laid.get(&digest).cloned();
-        let found = laid.or_else(|| self.kept(digest));
+        laid.or_else(|| self.kept(digest))
+    }
+
+    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
+        let found = self.again(digest);
         if found.is_some() {
             self.n_found += 1;
         } else {
@@ -142,59 +163,6 @@ impl Pictures<'_> {
         }
         found
     }
-}
-
-/// Writes the ledgers into a folder that is not there yet.
-fn into_folder(snapshot: &Snapshot, options: &Options, c: &Dossier) -> Done<Answer> {
-    let made = ledgers(snapshot, options);
-    write_folder(
-        &c.output,
-        made.iter().map(|file| (file.name, file.bytes.as_slice())),
-    )?;
-    let names: Vec<&str> = made.iter().map(|file| file.name).collect();
-    Ok(Answer::new(
-        format!("Written: {} ({}).", c.output.display(), names.join(", ")),
-        json!({ "folder": c.output, "files": names }),
-        c.json,
-    ))
-}
-
-/// Sets what is said on paper, and says what could not be printed as it was written.
-fn on_paper(
-    said: &Outline,
-    c: &Dossier,
-    made: &str,
-    pictures: &mut Pictures<'_>,
-) -> Done<(Vec<u8>, String)> {
-    let paper = match c.paper {
-        Sheet::A4 => Paper::A4,
-        Sheet::Letter => Paper::Letter,
-    };
-    let picture = |digest| pictures.take(digest);
-    let file = if c.short {
-        short_pdf(said, paper, made, picture)
-    } else {
-        pdf(said, paper, made, picture)
-    };
-    let file = file.map_err(|error| match error {
-        pdf::Error::Day { .. } => Failure::mistake(
-            error.to_string(),
-            "say a whole day with --made, like --made 2026-11-25",
-        ),
-        pdf::Error::Long { .. } => Failure::mistake(
-            error.to_string(),
-            "leave places out with --without-place, or make the long form",
-        ),
-        pdf::Error::Refused { .. } => Failure::ours(error.to_string()),
-    })?;
-    let mut told = format!("It has {} pages.", file.n_pages);
-    for (at, sign) in &file.unprintable {
-        told.push_str(&format!(
-            "\nNo face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
-            u32::from(*sign)
-        ));
-    }
-    Ok((file.bytes, told))
 }
 
 /// The place that somebody means by its id, its path as printed, or its name.
@@ -236,6 +204,56 @@ fn place(snapshot: &Snapshot, said: &str) -> Done<Id> {
     }
 }
 
+/// What it would say.
+fn seen(said: &Outline, store: &Store, c: &Dossier) -> Answer {
+    let seen = preview(said, |digest| store.photo_size(digest).is_some());
+    let mut lines = seen.says.clone();
+    let counted = |n: usize, what: &str| (n > 0).then(|| format!("{what}: {n}"));
+    for (label, text) in &seen.choices {
+        lines.push(format!("{label}: {text}"));
+    }
+    lines.push(String::new());
+    for part in &seen.parts {
+        let counts: Vec<String> = [
+            counted(part.n_pictures, "pictures"),
+            counted(part.n_lines, "lines in tables"),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        lines.push(if counts.is_empty() {
+            part.heading.clone()
+        } else {
+            format!("{} ({})", part.heading, counts.join(", "))
+        });
+        lines.extend(part.stories.iter().map(|story| format!("    {story}")));
+    }
+    lines.push(String::new());
+    lines.push(format!("Pictures in all: {}.", seen.n_pictures));
+    if seen.n_missing > 0 {
+        lines.push(format!(
+            "Not on this device, and named by their digests only: {}.",
+            seen.n_missing
+        ));
+    }
+    lines.push("Nothing was written.".to_owned());
+    let parts: Vec<_> = seen
+        .parts
+        .iter()
+        .map(|part| json!({ "heading": part.heading, "stories": part.stories, "pictures": part.n_pictures, "lines": part.n_lines }))
+        .collect();
+    let choices: Vec<_> = seen
+        .choices
+        .iter()
+        .map(|(label, text)| json!({ "label": label, "text": text }))
+        .collect();
+    Answer::new(
+        lines.join("\n"),
+        json!({ "says": seen.says, "choices": choices, "parts": parts, "pictures": seen.n_pictures, "pictures_missing": seen.n_missing }),
+        c.json,
+    )
+}
+
 /// The device that signs a bag: this machine's, where it has written in the log. A log that cannot be written in is
 /// handed over without a signature, and why is said.
 fn signer(c: &Dossier, store: &Store) -> Done<Result<Option<Signer>, Failure>> {
@@ -254,10 +272,10 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
     let store = Store::at(&c.dir)?;
     // An empty file holds nothing that could be lost.
     let holds_something =
-        std::fs::metadata(&c.output).is_ok_and(|found| found.is_file() && found.len() > 0);
+        std::fs::metadata(c.file()).is_ok_and(|found| found.is_file() && found.len() > 0);
     if holds_something && !c.replace {
         return Err(Failure::mistake(
-            format!("this exists already: {}", c.output.display()),
+            format!("this exists already: {}", c.file().display()),
             "choose another name, or say --replace",
         ));
     }
@@ -279,7 +297,19 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "leave --pictures away, or choose another --form",
         ));
     }
-    let signer = if c.form == Form::Bag {
+    let exchange = Exchange::read(&c.currency, &c.rate.join("; ")).map_err(|error| {
+        Failure::mistake(
+            error.to_string(),
+            "say --currency EUR --rate \"USD 0.92\", with a --rate for each other currency",
+        )
+    })?;
+    if c.form == Form::Ledgers && (exchange.is_some() || c.preview) {
+        return Err(Failure::mistake(
+            "ledgers keep sums as they were written, and have no preview",
+            "leave --currency and --preview away, or choose another --form",
+        ));
+    }
+    let signer = if c.form == Form::Bag && !c.preview {
         signer(c, &store)?
     } else {
         Ok(None)
@@ -311,6 +341,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             Units::Us => System::UsCustomary,
         }),
         small_pictures: c.pictures == Size::Small,
+        exchange,
         made: Some(made.clone()),
         key: signer
             .as_ref()
@@ -319,10 +350,19 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             .map(|signer| signer.secret.key().spoken()),
     };
     if c.form == Form::Ledgers {
-        return into_folder(opened.log.snapshot(), &options, c);
+        return set::ledgers_into(opened.log.snapshot(), &options, c);
     }
     progress("working out what is said");
     let mut said = outline(opened.log.snapshot(), &options);
+    if let Some(Err(error)) = options.exchange.as_ref().map(|one| one.check(&said)) {
+        return Err(Failure::mistake(
+            error.to_string(),
+            "say it with --rate, like --rate \"USD 0.92\"",
+        ));
+    }
+    if c.preview {
+        return Ok(seen(&said, &store, c));
+    }
     let mut pictures = Pictures {
         store: &store,
         laid: BTreeMap::new(),
@@ -342,37 +382,5 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             progress,
         );
     }
-    let (page, told) = if c.form == Form::Pdf {
-        on_paper(&said, c, &made, &mut pictures)?
-    } else {
-        (
-            html(&said, |digest| pictures.take(digest)).into_bytes(),
-            "It opens in any browser and prints from there.".to_owned(),
-        )
-    };
-    let Pictures {
-        n_found: n_pictures,
-        n_missing,
-        ..
-    } = pictures;
-    let bytes = write_file(&c.output, |mut file| {
-        file.write_all(&page)
-            .map_err(|cause| Failure::file("cannot write", &c.output, &cause))?;
-        Ok(file)
-    })?;
-    let mut text = format!(
-        "Written: {} ({} KB, {n_pictures} pictures). {told}",
-        c.output.display(),
-        bytes / 1000
-    );
-    if n_missing > 0 {
-        text.push_str(&format!("\n{n_missing} pictures are not on this device or were altered; they are named in it by their digests."));
-    }
-    text.push_str("\nIt is written by the seller and is no survey, and says both.");
-    let digest = Digest::of(&page);
-    Ok(Answer::new(
-        text,
-        json!({ "file": c.output, "bytes": bytes, "pictures": n_pictures, "pictures_missing": n_missing, "digest": digest }),
-        c.json,
-    ))
+    set::into_place(&said, &made, &mut pictures, c)
 }

@@ -99,7 +99,7 @@ fn every_link_within_the_page_leads_to_one_id() {
         .skip(1)
         .filter_map(|rest| rest.split('"').next())
         .collect();
-    let unique: std::collections::BTreeSet<&str> = ids.iter().copied().collect();
+    let unique: BTreeSet<&str> = ids.iter().copied().collect();
     assert_eq!(unique.len(), ids.len());
     let mut n_links = 0;
     for link in page

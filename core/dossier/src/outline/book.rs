@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use garboard_record::tally::{Tally, tally};
 use garboard_record::word::{Size, Stage};
-use garboard_record::{Body, Digest, Entry, Id, Index, Quantity, Snapshot};
+use garboard_record::{Body, Decimal, Digest, Entry, Id, Index, Quantity, Snapshot};
 
 use super::{Cell, Figure, Marked, Options, Prose};
 use crate::{withheld, words};
@@ -148,6 +148,12 @@ impl<'a> Book<'a> {
     /// An amount in the units that the seller has chosen, with what was written beside it.
     pub(super) fn amount(&self, quantity: &Quantity) -> String {
         words::amount_in(quantity, self.options.units)
+    }
+
+    /// What sums come to in the seller's currency, to stand behind them.
+    pub(super) fn together(&self, sums: &BTreeMap<String, Decimal>) -> String {
+        let exchange = self.options.exchange.as_ref();
+        exchange.map_or_else(String::new, |exchange| exchange.aside(sums))
     }
 
     /// The path of a place in words.

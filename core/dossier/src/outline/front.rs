@@ -82,6 +82,9 @@ fn section(key: &str, heading: &str, blocks: Vec<Block>) -> Section {
     }
 }
 
+/// The labels under which the seller's choices are printed.
+pub(crate) const CHOICES: [&str; 4] = ["Size of pictures.", "Units.", "Currency.", "Left out."];
+
 /// How to read it.
 pub(super) fn reading(book: &Book<'_>) -> Section {
     let mut left_out: Vec<String> = Vec::new();
@@ -165,6 +168,14 @@ pub(super) fn reading(book: &Book<'_>) -> Section {
         ));
     }
     list.extend(units(book.options.units));
+    if let Some(exchange) = book
+        .options
+        .exchange
+        .as_ref()
+        .filter(|_| book.options.costs)
+    {
+        list.push(Prose::labelled("Currency.", exchange.said()));
+    }
     list.push(Prose::labelled("Left out.", left_out));
     section(
         "reading",
@@ -276,7 +287,9 @@ pub(super) fn summary(book: &Book<'_>) -> Section {
         ));
     }
     if book.options.costs {
-        let sums: Vec<String> = sum_costs(&book.tally.costs)
+        let sums = sum_costs(&book.tally.costs);
+        let aside = book.together(&sums);
+        let sums: Vec<String> = sums
             .iter()
             .map(|(currency, sum)| format!("{} {currency}", words::figure(*sum, currency)))
             .collect();
@@ -285,7 +298,7 @@ pub(super) fn summary(book: &Book<'_>) -> Section {
             if sums.is_empty() {
                 "none written".to_owned()
             } else {
-                words::list(&sums)
+                words::list(&sums) + &aside
             },
         ));
     }

@@ -552,14 +552,16 @@ fn estimate(book: &Book<'_>, entry: &Entry, blocks: &mut Vec<Block>) {
             .as_ref()
             .map(|thought| format!(", estimated {}", words::money(thought)))
             .unwrap_or_default();
-        let took: Vec<String> = sum_costs(&lines)
+        let sums = sum_costs(&lines);
+        let aside = book.together(&sums);
+        let took: Vec<String> = sums
             .iter()
             .map(|(currency, sum)| format!("{} {currency}", words::figure(*sum, currency)))
             .collect();
         if !took.is_empty() {
             put(
                 "Material and other costs",
-                format!("{}{thought}", words::list(&took)),
+                format!("{}{aside}{thought}", words::list(&took)),
             );
         }
     }

@@ -315,6 +315,12 @@ pub(super) fn costs(book: &Book<'_>) -> Option<Section> {
     };
     blocks.push(gathered("By repair", "Repair", &by_repair, &title));
     blocks.push(gathered("By place", "Place", &by_place, &place));
+    blocks.extend(
+        book.options
+            .exchange
+            .as_ref()
+            .and_then(|exchange| exchange.table(&all)),
+    );
     let mut table = Table::new(
         "Every cost",
         &["Date", "What", "Repair", "#Quantity", "#Cost"],

@@ -1,11 +1,13 @@
 //! The faces, and words set in them: shaped, broken into lines, ready to be drawn.
 
 use std::borrow::Cow;
+use std::ops::Range;
 use std::rc::Rc;
 use std::sync::Arc;
 
 use krilla::Data;
-use krilla::text::{Font, GlyphId, KrillaGlyph};
+use krilla::surface::Location;
+use krilla::text::{Font, Glyph, GlyphId};
 use parley::fontique::{Blob, Collection, CollectionOptions, FontInfoOverride, SourceCache};
 use parley::style::{
     FontFamily, FontFamilyName, FontFeatures, LineHeight, OverflowWrap, StyleProperty,
@@ -91,6 +93,70 @@ pub(super) const ON_PICTURE: Look = look(4, 7.4, [0xFF, 0xFF, 0xFF]);
 pub(super) const IN_DISC: Look = look(4, 7.4, INK);
 pub(super) const RUNNING: Look = look(3, 7.7, SOFT);
 
+/// A glyph, in as few bytes as it takes: a long history has millions.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sign {
+    glyph: u16,
+    /// How many bytes of the text it stands for.
+    n_bytes: u16,
+    /// Where they begin.
+    start: u32,
+    /// How far the next stands off, and how far this one is moved, in parts of the size.
+    advance: f32,
+    moved: [f32; 2],
+}
+
+impl Sign {
+    /// Glyphs of a face have numbers of two bytes, and a cluster is a few bytes long.
+    fn new(glyph: u32, advance: f32, moved: [f32; 2], of: &Range<usize>) -> Self {
+        Self {
+            glyph: u16::try_from(glyph).unwrap_or(0),
+            n_bytes: u16::try_from(of.len()).unwrap_or(u16::MAX),
+            start: u32::try_from(of.start).unwrap_or(u32::MAX),
+            advance,
+            moved,
+        }
+    }
+
+    /// Stands for the text to there too.
+    fn reach(&mut self, end: usize) {
+        let range = self.text_range();
+        let n_bytes = u16::try_from(end.saturating_sub(range.start)).unwrap_or(u16::MAX);
+        self.n_bytes = self.n_bytes.max(n_bytes);
+    }
+}
+
+impl Glyph for Sign {
+    fn glyph_id(&self) -> GlyphId {
+        GlyphId::new(self.glyph.into())
+    }
+
+    fn text_range(&self) -> Range<usize> {
+        let start = usize::try_from(self.start).unwrap_or(usize::MAX);
+        start..start + usize::from(self.n_bytes)
+    }
+
+    fn x_advance(&self, size: f32) -> f32 {
+        self.advance * size
+    }
+
+    fn x_offset(&self, size: f32) -> f32 {
+        self.moved[0] * size
+    }
+
+    fn y_offset(&self, size: f32) -> f32 {
+        self.moved[1] * size
+    }
+
+    fn y_advance(&self, _size: f32) -> f32 {
+        0.0
+    }
+
+    fn location(&self) -> Option<Location> {
+        None
+    }
+}
+
 /// Glyphs of one look that stand on one line.
 #[derive(Clone, Debug)]
 pub(super) struct Run {
@@ -105,7 +171,7 @@ pub(super) struct Run {
     /// How it looks.
     pub(super) look: Look,
     /// Its glyphs.
-    pub(super) glyphs: Vec<KrillaGlyph>,
+    pub(super) glyphs: Vec<Sign>,
     /// The text that the glyphs' ranges count in.
     pub(super) text: Rc<str>,
 }
@@ -301,7 +367,7 @@ impl Faces {
                 for cluster in run.visual_clusters() {
                     if cluster.is_ligature_continuation() {
                         if let Some(last) = current.as_mut().and_then(|run| run.glyphs.last_mut()) {
-                            last.text_range.end = last.text_range.end.max(cluster.text_range().end);
+                            last.reach(cluster.text_range().end);
                         }
                         continue;
                     }
@@ -319,14 +385,11 @@ impl Faces {
                         text: Rc::clone(&shaped.text),
                     });
                     for glyph in cluster.glyphs() {
-                        run.glyphs.push(KrillaGlyph::new(
-                            GlyphId::new(glyph.id),
+                        run.glyphs.push(Sign::new(
+                            glyph.id,
                             glyph.advance / size,
-                            glyph.x / size,
-                            glyph.y / size,
-                            0.0,
-                            cluster.text_range(),
-                            None,
+                            [glyph.x / size, glyph.y / size],
+                            &cluster.text_range(),
                         ));
                         x += glyph.advance;
                         run.advance += glyph.advance;
@@ -334,6 +397,7 @@ impl Faces {
                 }
                 runs.extend(current.take());
             }
+            runs.iter_mut().for_each(|run| run.glyphs.shrink_to_fit());
             out.push(Line {
                 height: metrics.line_height,
                 baseline: metrics.baseline - top,

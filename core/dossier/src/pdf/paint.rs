@@ -47,7 +47,7 @@ fn layout_artifact() -> ContentTag<'static> {
 pub(super) fn file(
     faces: &mut Faces,
     tree: &Tree,
-    sheets: &Sheets,
+    sheets: &mut Sheets,
     page: &Page,
     about: &About<'_>,
     pictures: &BTreeMap<Digest, Image>,
@@ -77,7 +77,8 @@ pub(super) fn file(
         ways: BTreeMap::new(),
         boxes: BTreeMap::new(),
     };
-    for (at, sheet) in sheets.sheets.iter().enumerate() {
+    // What is drawn is let go: it lies in the file from then on.
+    for (at, sheet) in std::mem::take(&mut sheets.sheets).into_iter().enumerate() {
         let settings =
             PageSettings::from_wh(page.width, page.height).ok_or_else(|| Error::Refused {
                 why: "a sheet without a size".to_owned(),

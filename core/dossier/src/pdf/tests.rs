@@ -3,6 +3,7 @@
 use garboard_record::Snapshot;
 
 use super::*;
+use crate::outline::Block;
 use crate::{Options, outline};
 
 fn demonstration() -> (Outline, Vec<(Digest, Vec<u8>)>) {
@@ -15,12 +16,22 @@ fn demonstration() -> (Outline, Vec<(Digest, Vec<u8>)>) {
     (outline(&told.snapshot(), &Options::default()), pictures)
 }
 
-fn made(outline: &Outline, pictures: &[(Digest, Vec<u8>)], paper: Paper) -> Pdf {
-    pdf(outline, paper, "2026-06-14", |wanted| {
+fn kept(pictures: &[(Digest, Vec<u8>)]) -> impl Fn(Digest) -> Option<Vec<u8>> {
+    |wanted| {
         let found = pictures.iter().find(|(digest, _)| *digest == wanted);
         found.map(|(_, bytes)| bytes.clone())
-    })
-    .unwrap()
+    }
+}
+
+fn made(outline: &Outline, pictures: &[(Digest, Vec<u8>)], paper: Paper) -> Pdf {
+    pdf(outline, paper, "2026-06-14", kept(pictures)).unwrap()
+}
+
+fn written(file: &Pdf, pictures: &[(Digest, Vec<u8>)]) -> Vec<u8> {
+    let mut out = Vec::new();
+    file.write(kept(pictures), &mut out).unwrap();
+    assert_eq!(out.len() as u64, file.n_bytes);
+    out
 }
 
 #[test]
@@ -28,17 +39,18 @@ fn the_demonstration_is_set_on_both_papers_and_twice_the_same() {
     let (said, pictures) = demonstration();
     for paper in [Paper::A4, Paper::Letter] {
         let once = made(&said, &pictures, paper);
-        assert!(once.bytes.starts_with(b"%PDF-1.7"));
+        let bytes = written(&once, &pictures);
+        assert!(bytes.starts_with(b"%PDF-1.7"));
         assert_eq!(once.n_missing, 0);
         assert_eq!(once.unprintable, []);
-        assert!(once.bytes == made(&said, &pictures, paper).bytes);
+        assert!(bytes == written(&made(&said, &pictures, paper), &pictures));
     }
 }
 
 #[test]
 fn pictures_go_through_untouched() {
     let (said, pictures) = demonstration();
-    let file = made(&said, &pictures, Paper::A4).bytes;
+    let file = written(&made(&said, &pictures, Paper::A4), &pictures);
     let mut n = 0;
     for (_, picture) in &pictures {
         n += usize::from(file.windows(picture.len()).any(|part| part == picture));
@@ -62,13 +74,13 @@ fn small_pictures_make_a_light_file_without_a_view() {
         let views = pictures.iter().filter(|(digest, _)| views.contains(digest));
         views.filter(|(_, bytes)| is_in(bytes)).count()
     };
-    assert!(n_views(&whole.bytes) > 10);
-    assert_eq!(n_views(&small.bytes), 0);
+    assert!(n_views(&written(&whole, &pictures)) > 10);
+    assert_eq!(n_views(&written(&small, &pictures)), 0);
     assert_eq!(
         (small.n_pictures, small.n_missing),
         (whole.n_pictures, whole.n_missing)
     );
-    assert!(small.bytes.len() * 2 < whole.bytes.len());
+    assert!(small.n_bytes * 2 < whole.n_bytes);
 }
 
 #[test]
@@ -122,4 +134,18 @@ fn a_row_taller_than_a_sheet_goes_on_over_the_next() {
     }
     let (plain, _) = demonstration();
     assert!(made(&said, &[], Paper::A4).n_pages > made(&plain, &[], Paper::A4).n_pages + 5);
+}
+
+#[test]
+fn a_picture_that_changes_while_the_file_is_written_is_refused() {
+    let (said, mut pictures) = demonstration();
+    let file = made(&said, &pictures, Paper::A4);
+    for (_, bytes) in &mut pictures {
+        bytes.push(0);
+    }
+    for now in [pictures.as_slice(), &[]] {
+        let error = file.write(kept(now), Vec::new()).unwrap_err();
+        assert_eq!(error.kind(), std::io::ErrorKind::InvalidData);
+        assert!(error.to_string().contains("was altered meanwhile"));
+    }
 }

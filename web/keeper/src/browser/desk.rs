@@ -112,6 +112,7 @@ impl Keeper {
             Ask::MakeParcel { scope, pictures } => self.make_parcel(number, &scope, pictures).await,
             Ask::Receive { hand, device } => self.take_parcel(number, &hand, &device, files).await,
             Ask::MakeDossier(options) => self.make_dossier(number, &options).await,
+            Ask::SeeDossier(options) => self.see_dossier(&options).await,
             Ask::Choices => self.look(|session| Answer::Choices(Box::new(session.choices()))),
             Ask::Storage => {
                 let (used, allowed, is_persisted) = store::room().await;

@@ -82,7 +82,7 @@ impl Seek for BlobReader {
 }
 
 /// So much stays in memory, where a writer may still go back to it.
-const KEPT: usize = 64 << 20;
+const KEPT: usize = 4 << 20;
 
 /// A file that is written into a blob: what lies far behind is handed to the browser.
 #[derive(Default)]

@@ -1,64 +1,19 @@
 //! The dossier on paper, and the bag that it leaves in.
 
 use garboard_dossier::handover::Holds;
-use garboard_dossier::{Options, Outline, Paper, Pdf, handover, html, ledgers, pdf, short_pdf};
+use garboard_dossier::{
+    Options, Outline, Paper, Pdf, handover, ledgers, pdf, short_pdf, write_html,
+};
 use garboard_key::{Secret, Signer};
 use garboard_parcel::bag::Bag;
 use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
 use garboard_record::{Digest, Snapshot};
 
-use super::file::{self, Blob, BlobWriter};
+use super::file::{Blob, BlobWriter};
 use super::{Pictures, chosen, doing, note, printed, refused, said};
 
-/// So many bytes of pictures may lie in a phone's memory together, which the writer of the file needs; it takes as much
-/// again for the file. What comes after them is printed in its small size.
-const MOST_BYTES: usize = 96 << 20;
-/// A page takes a third more than its pictures.
-const MOST_BYTES_OF_A_PAGE: usize = 48 << 20;
 /// What a bag names as its maker.
 const AGENT: &str = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
-/// No thumbnail is as large.
-const SMALL_BYTES: usize = 64 << 10;
-
-/// Pictures within what a phone's memory holds.
-struct Frugal<'a> {
-    pictures: &'a mut Pictures,
-    most_bytes: usize,
-    n_bytes: usize,
-    n_made_small: u32,
-}
-
-impl<'a> Frugal<'a> {
-    fn new(pictures: &'a mut Pictures, most_bytes: usize) -> Self {
-        Self {
-            pictures,
-            most_bytes,
-            n_bytes: 0,
-            n_made_small: 0,
-        }
-    }
-
-    fn take(&mut self, digest: Digest) -> Option<Vec<u8>> {
-        let bytes = self.pictures.take(digest)?;
-        if bytes.len() > SMALL_BYTES && self.n_bytes + bytes.len() > self.most_bytes {
-            self.n_made_small += 1;
-            return None;
-        }
-        self.n_bytes += bytes.len();
-        Some(bytes)
-    }
-
-    /// What is said of pictures that are printed small.
-    fn remark(&self, form: &str) -> Option<String> {
-        (self.n_made_small > 0).then(|| {
-            format!(
-                "{} pictures are printed in their small size on the {form}, since more do not fit into a phone's memory; the command line prints them all.",
-                self.n_made_small
-            )
-        })
-    }
-}
-
 /// Sets a dossier on paper and packs bags; it does nothing else.
 pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>) {
     if let PressAsk::Key { secret } = asked {
@@ -84,10 +39,11 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         device,
         secret: Secret::of(secret),
     });
-    let chosen = Options {
-        key: signer.as_ref().map(|signer| signer.secret.key().spoken()),
-        ..chosen(&options, &day)
+    let mut chosen = match chosen(&options, &day) {
+        Ok(chosen) => chosen,
+        Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
     };
+    chosen.key = signer.as_ref().map(|signer| signer.secret.key().spoken());
     let (sheet, is_bag) = match options.form {
         DossierForm::Paper(sheet) | DossierForm::Short(sheet) => (sheet, false),
         DossierForm::Bag(sheet) => (sheet, true),
@@ -100,7 +56,10 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         }
     };
     let mut pictures = Pictures::new(pictures, files);
-    let outline = said(&snapshot, &chosen, &mut pictures);
+    let outline = match said(&snapshot, &chosen, &mut pictures) {
+        Ok(outline) => outline,
+        Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
+    };
     let mut remarks = Vec::new();
     let is_short = matches!(options.form, DossierForm::Short(_));
     let set = on_paper(&outline, sheet, is_short, &day, &mut pictures, &mut remarks);
@@ -112,10 +71,10 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
                 &outline,
                 &chosen,
                 &day,
-                set,
+                &set,
                 &chunks,
                 signer.as_ref(),
-                &mut pictures,
+                &pictures,
                 &mut remarks,
             );
             match packed {
@@ -123,7 +82,11 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
                 Err(error) => return (refused(&error.to_string()), Vec::new()),
             }
         }
-        Ok(set) => file::blob(&set.bytes, "application/pdf"),
+        Ok(set) => {
+            let mut to = BlobWriter::default();
+            let written = set.write(|digest| pictures.again(digest), &mut to);
+            written.and_then(|()| to.finish("application/pdf"))
+        }
     };
     printed(made, pictures.n_missing, remarks)
 }
@@ -154,8 +117,7 @@ fn on_paper(
         Sheet::A4 => Paper::A4,
         Sheet::Letter => Paper::Letter,
     };
-    let mut found = Frugal::new(pictures, MOST_BYTES);
-    let picture = |digest| found.take(digest);
+    let picture = |digest| pictures.take(digest);
     let made = if is_short {
         short_pdf(outline, paper, day, picture)
     } else {
@@ -163,7 +125,6 @@ fn on_paper(
     };
     let made = made.map_err(|error| error.to_string())?;
     remarks.push(format!("It has {} pages.", made.n_pages));
-    remarks.extend(found.remark("paper"));
     remarks.extend(made.unprintable.iter().map(|(at, sign)| {
         format!(
             "No face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
@@ -182,21 +143,20 @@ fn bag(
     outline: &Outline,
     options: &Options,
     day: &str,
-    paper: Pdf,
+    paper: &Pdf,
     chunks: &[(Digest, Vec<u8>)],
     signer: Option<&Signer>,
-    pictures: &mut Pictures,
+    pictures: &Pictures,
     remarks: &mut Vec<String>,
 ) -> Result<BlobWriter, garboard_parcel::Error> {
     let folder = handover::folder_name(snapshot, Holds::History, day);
     let mut bag = Bag::begin(BlobWriter::default(), &folder);
-    bag.put("history.pdf", paper.bytes.as_slice())?;
-    drop(paper);
-    let mut found = Frugal::new(pictures, MOST_BYTES_OF_A_PAGE);
-    let page = html(outline, |digest| found.take(digest));
-    remarks.extend(found.remark("page"));
-    bag.put("history.html", page.as_bytes())?;
-    drop(page);
+    bag.put_written("history.html", |to| {
+        write_html(outline, |digest| pictures.again(digest), to)
+    })?;
+    bag.put_written("history.pdf", |to| {
+        paper.write(|digest| pictures.again(digest), to)
+    })?;
     let (handed, fates) = handover::fill(
         snapshot,
         options,

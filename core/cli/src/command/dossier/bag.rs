@@ -3,13 +3,14 @@
 use std::io::{BufWriter, Write as _};
 
 use garboard_dossier::handover::{self, Holds};
-use garboard_dossier::{Options, Outline, html};
+use garboard_dossier::{Options, Outline, write_html};
 use garboard_key::Signer;
 use garboard_parcel::bag::Bag;
 use garboard_record::Snapshot;
 use serde_json::json;
 
-use super::{Dossier, Pictures, on_paper};
+use super::set::on_paper;
+use super::{Dossier, Pictures};
 use crate::command::Answer;
 use crate::failure::{Done, Failure};
 use crate::store::write_file;
@@ -25,18 +26,20 @@ pub(super) fn into_bag(
     progress: &mut dyn FnMut(&str),
 ) -> Done<Answer> {
     let made = options.made.as_deref().unwrap_or_default();
-    progress("setting the page");
-    let page = html(said, |digest| pictures.take(digest));
     progress("setting the paper");
     let (paper, told) = on_paper(said, c, made, pictures)?;
     let chunks: Vec<_> = pictures.store.read_chunks()?.0.into_iter().collect();
-    let cannot = |cause: &std::io::Error| Failure::file("cannot write", &c.output, cause);
+    let cannot = |cause: &std::io::Error| Failure::file("cannot write", c.file(), cause);
     let mut outcome = None;
-    let n_bytes = write_file(&c.output, |file| {
+    let n_bytes = write_file(c.file(), |file| {
         let folder = handover::folder_name(snapshot, Holds::History, made);
         let mut bag = Bag::begin(BufWriter::new(file), &folder);
-        bag.put("history.html", page.as_bytes())?;
-        bag.put("history.pdf", paper.as_slice())?;
+        bag.put_written("history.html", |to| {
+            write_html(said, |digest| pictures.again(digest), to)
+        })?;
+        bag.put_written("history.pdf", |to| {
+            paper.write(|digest| pictures.again(digest), to)
+        })?;
         outcome = Some(handover::fill(
             snapshot,
             options,
@@ -65,7 +68,7 @@ pub(super) fn into_bag(
     let (handed, fates) = outcome.unwrap_or_default();
     let mut text = format!(
         "Written: {} ({} KB). {told}",
-        c.output.display(),
+        c.file().display(),
         n_bytes / 1000
     );
     for remark in handover::remarks(&handed, &fates) {
@@ -84,7 +87,7 @@ pub(super) fn into_bag(
     Ok(Answer::new(
         text,
         json!({
-            "file": c.output, "bytes": n_bytes, "originals": fates.n_here, "originals_missing": fates.n_missing,
+            "file": c.file(), "bytes": n_bytes, "originals": fates.n_here, "originals_missing": fates.n_missing,
             "originals_with_position": fates.n_with_position, "originals_with_name": fates.n_with_name, "statements_left_out": handed.n_withheld,
             "key": signer.as_ref().ok().and_then(Option::as_ref).map(|signer| signer.secret.key().to_string()),
         }),

@@ -68,16 +68,12 @@ impl Keeper {
             None
         };
 
-        let today = When::from_unix_millis_at(chance::now_millis(), chance::offset_minutes());
-        let day = today.day().unwrap_or_default().to_owned();
+        let day = today();
         let (statements, boat) = {
             let session = self.session.borrow();
-            let snapshot = session.as_ref().ok_or_else(trouble::no_log)?.snapshot();
-            let statements = snapshot
-                .texts()
-                .map(|(id, text)| (id, text.to_string()))
-                .collect();
-            (statements, snapshot.boat_name().to_owned())
+            let session = session.as_ref().ok_or_else(trouble::no_log)?;
+            let boat = session.snapshot().boat_name().to_owned();
+            (all_texts(session), boat)
         };
         let mut chunks = Vec::new();
         if is_bag {
@@ -142,6 +138,30 @@ impl Keeper {
 }
 
 impl Keeper {
+    /// Says what a dossier would say.
+    pub(in crate::browser) async fn see_dossier(
+        self: &Rc<Self>,
+        options: &DossierOptions,
+    ) -> Result<Reply, Trouble> {
+        self.open_log()?;
+        let (statements, pictures) = {
+            let session = self.session.borrow();
+            let session = session.as_ref().ok_or_else(trouble::no_log)?;
+            (all_texts(session), wanted_pictures(session, false))
+        };
+        let asked = PressAsk::See {
+            statements,
+            options: options.clone(),
+            day: today(),
+            pictures,
+        };
+        let press = Press::at_work()?;
+        match press.ask(&asked, []).await {
+            Some(PressAnswer::Seen(seen)) => Ok(Answer::Seen(seen?).into()),
+            _ => Err(trouble::no_press()),
+        }
+    }
+
     /// This device with the secret that it signs with, which is kept, and whose public key the log names from now on.
     async fn signer(self: &Rc<Self>, press: &Press) -> Result<(Id, [u8; 32]), Trouble> {
         let known = {
@@ -181,6 +201,17 @@ impl Keeper {
         let session = session.as_ref().ok_or_else(trouble::no_log)?;
         Ok((session.identity.device, secret))
     }
+}
+
+fn today() -> String {
+    let today = When::from_unix_millis_at(chance::now_millis(), chance::offset_minutes());
+    today.day().unwrap_or_default().to_owned()
+}
+
+/// Every statement of the log with its id.
+fn all_texts(session: &Session) -> Vec<(Id, String)> {
+    let texts = session.snapshot().texts();
+    texts.map(|(id, text)| (id, text.to_string())).collect()
 }
 
 /// The renditions that a dossier may print; for a bag, the originals of photographs and sounds too.

@@ -1,6 +1,8 @@
 //! The dossier: what goes in, and the way out.
 
-use garboard_protocol::{Answer, Ask, DossierForm, DossierMade, DossierOptions, PlaceLine, Sheet};
+use garboard_protocol::{
+    Answer, Ask, DossierForm, DossierMade, DossierOptions, DossierSeen, PlaceLine, SeenPart, Sheet,
+};
 use yew::{Callback, Html, component, html, use_state};
 
 use super::{Long, Outward, Ready, far, use_long};
@@ -68,6 +70,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
     let options = use_state(DossierOptions::default);
     let places = use_asked(desk, Ask::Places);
     let work = use_long::<(DossierMade, Ready)>();
+    let seen = use_long::<Box<DossierSeen>>();
     let make = {
         let (desk, options, work) = (desk.clone(), options.clone(), work.clone());
         Callback::from(move |_| {
@@ -93,12 +96,13 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
     };
     // What is ready was made with other choices.
     let choose = {
-        let (options, work) = (options.clone(), work.clone());
+        let (options, work, seen) = (options.clone(), work.clone(), seen.clone());
         move |change: &dyn Fn(&mut DossierOptions)| {
             let mut next = (*options).clone();
             change(&mut next);
             options.set(next);
             work.set(Long::Idle);
+            seen.set(Long::Idle);
         }
     };
     let tick = |words: &'static str, is_on: bool, change: fn(&mut DossierOptions)| {
@@ -118,6 +122,32 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
         }
     });
     let units = select(|options, value| options.units = value);
+    let typed = |change: fn(&mut DossierOptions, String)| {
+        let choose = choose.clone();
+        event::typed(Callback::from(move |value: String| {
+            choose(&|options| change(options, value.clone()));
+        }))
+    };
+    let currency = typed(|options, value| options.currency = value.to_uppercase());
+    let rates = typed(|options, value| options.rates = value);
+    let see = {
+        let (desk, options, seen) = (desk.clone(), options.clone(), seen.clone());
+        Callback::from(move |_| {
+            let done = seen.clone();
+            let number = desk.ask(
+                Ask::SeeDossier((*options).clone()),
+                &Files::default(),
+                move |outcome| {
+                    done.set(match outcome {
+                        Ok((Answer::Seen(seen), _)) => Long::Done(seen),
+                        Ok(_) => Long::Idle,
+                        Err(trouble) => Long::Failed(trouble),
+                    });
+                },
+            );
+            seen.set(Long::Busy(number));
+        })
+    };
     let pictures = select(|options, value| options.small_pictures = value == "small");
     let leave = {
         let choose = choose.clone();
@@ -166,6 +196,16 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                         }) }
                     </select>
                 </div>
+                if options.with_costs {
+                    <fieldset class="field">
+                        <legend>{ "Currency of sums" }</legend>
+                        <p class="small soft" id="dossier-money">{ "Sums of money can be said in one currency as well, at rates that you give. What was paid stays as it was written. Leave both blank otherwise." }</p>
+                        <label for="dossier-currency">{ "Sums also in" }</label>
+                        <input id="dossier-currency" type="text" size="4" maxlength="3" autocomplete="off" autocapitalize="characters" placeholder="EUR" aria-describedby="dossier-money" value={options.currency.clone()} oninput={currency} />
+                        <label for="dossier-rates">{ "What one of another currency is worth in it" }</label>
+                        <input id="dossier-rates" type="text" autocomplete="off" placeholder="USD 0.92, GBP 1.15" aria-describedby="dossier-money" value={options.rates.clone()} oninput={rates} />
+                    </fieldset>
+                }
                 <div class="field">
                     <label for="dossier-pictures">{ "Size of pictures" }</label>
                     <select id="dossier-pictures" onchange={pictures}>
@@ -176,6 +216,9 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
             }
             if !lines.is_empty() { { which(lines, &options.without_places, &leave) } }
             <p class="small soft">{ "What is left out is named there as left out." }</p>
+            if options.form != DossierForm::Ledgers {
+                { preview(&seen, &see) }
+            }
             { far(desk, work.number(), "Making the dossier") }
             if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             { match &*work {
@@ -190,6 +233,58 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 _ => html! { <div><button type="button" class="key main-key" onclick={make}>{ "Make the dossier" }</button></div> },
             } }
         </section>
+    }
+}
+
+/// What it would say, on a press of a button.
+fn preview(seen: &Long<Box<DossierSeen>>, see: &Callback<yew::MouseEvent>) -> Html {
+    match seen {
+        Long::Idle => html! {
+            <div><button type="button" class="key" onclick={see.clone()}>{ "Show what it will say" }</button></div>
+        },
+        Long::Busy(_) => {
+            html! { <p class="soft" role="status">{ "Working out what it will say" }</p> }
+        }
+        Long::Failed(trouble) => trouble_box(&TroubleBoxProps {
+            trouble: trouble.clone(),
+        }),
+        Long::Done(seen) => html! {
+            <div class="notice stack" role="status">
+                <h3>{ "What it will say" }</h3>
+                { each(&seen.says, &|says| html! { <p>{ says.clone() }</p> }) }
+                <dl>{ each(&seen.choices, &|(label, text)| html! { <div><dt>{ label.clone() }</dt><dd>{ text.clone() }</dd></div> }) }</dl>
+                <ol class="small">{ each(&seen.parts, &part) }</ol>
+                <p>{ pictures(seen) }</p>
+            </div>
+        },
+    }
+}
+
+fn part(part: &SeenPart) -> Html {
+    let counts: Vec<String> = [
+        (part.n_pictures, "pictures"),
+        (part.n_lines, "lines in tables"),
+    ]
+    .iter()
+    .filter(|(n, _)| *n > 0)
+    .map(|(n, what)| format!("{what}: {n}"))
+    .collect();
+    html! {
+        <li>
+            { part.heading.clone() }
+            if !counts.is_empty() { <span class="soft">{ format!(" ({})", counts.join(", ")) }</span> }
+            if !part.stories.is_empty() {
+                <ul>{ each(&part.stories, &|story| html! { <li>{ story.clone() }</li> }) }</ul>
+            }
+        </li>
+    }
+}
+
+fn pictures(seen: &DossierSeen) -> String {
+    let all = format!("Pictures in all: {}.", seen.n_pictures);
+    match seen.n_missing {
+        0 => all,
+        n => format!("{all} Not on this device, and named by their digests only: {n}."),
     }
 }
 

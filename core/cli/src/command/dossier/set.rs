@@ -1,0 +1,184 @@
+//! The history and the ledgers, each set in its form and written into its place.
+
+use std::fs::File;
+use std::io::{BufWriter, Result, Write};
+use std::path::Path;
+
+use garboard_dossier::html::PICTURES;
+use garboard_dossier::{
+    Options, Outline, Paper, Pdf, html_beside, ledgers, pdf, short_pdf, write_html,
+};
+use garboard_photo::Hasher;
+use garboard_record::Snapshot;
+use serde_json::json;
+
+use super::{Dossier, Form, Pictures, Sheet};
+use crate::command::Answer;
+use crate::failure::{Done, Failure};
+use crate::store::{write_file, write_folder, write_synced};
+
+/// The page's name in a folder.
+const PAGE: &str = "history.html";
+
+/// A file in the making, with its digest.
+struct Hashed<W> {
+    to: W,
+    hasher: Hasher,
+    n_bytes: u64,
+}
+
+impl<W> Hashed<W> {
+    fn new(to: W) -> Self {
+        Self {
+            to,
+            hasher: Hasher::new(),
+            n_bytes: 0,
+        }
+    }
+}
+
+impl<W: Write> Write for Hashed<W> {
+    fn write(&mut self, bytes: &[u8]) -> Result<usize> {
+        let n = self.to.write(bytes)?;
+        self.hasher.update(bytes.get(..n).unwrap_or_default());
+        self.n_bytes += n as u64;
+        Ok(n)
+    }
+
+    fn flush(&mut self) -> Result<()> {
+        self.to.flush()
+    }
+}
+
+/// Writes the ledgers into a folder that is not there yet.
+pub(super) fn ledgers_into(snapshot: &Snapshot, options: &Options, c: &Dossier) -> Done<Answer> {
+    let made = ledgers(snapshot, options);
+    write_folder(c.file(), |folder| {
+        made.iter()
+            .try_for_each(|file| write_synced(&folder.join(file.name), &file.bytes))
+    })?;
+    let names: Vec<&str> = made.iter().map(|file| file.name).collect();
+    Ok(Answer::new(
+        format!("Written: {} ({}).", c.file().display(), names.join(", ")),
+        json!({ "folder": c.file(), "files": names }),
+        c.json,
+    ))
+}
+
+/// Sets what is said on paper, and says what could not be printed as it was written.
+pub(super) fn on_paper(
+    said: &Outline,
+    c: &Dossier,
+    made: &str,
+    pictures: &mut Pictures<'_>,
+) -> Done<(Pdf, String)> {
+    let paper = match c.paper {
+        Sheet::A4 => Paper::A4,
+        Sheet::Letter => Paper::Letter,
+    };
+    let picture = |digest| pictures.take(digest);
+    let file = if c.short {
+        short_pdf(said, paper, made, picture)
+    } else {
+        pdf(said, paper, made, picture)
+    };
+    let file = file.map_err(|error| match error {
+        pdf::Error::Day { .. } => Failure::mistake(
+            error.to_string(),
+            "say a whole day with --made, like --made 2026-11-25",
+        ),
+        pdf::Error::Long { .. } => Failure::mistake(
+            error.to_string(),
+            "leave places out with --without-place, or make the long form",
+        ),
+        pdf::Error::Refused { .. } => Failure::ours(error.to_string()),
+    })?;
+    let mut told = format!("It has {} pages.", file.n_pages);
+    for (at, sign) in &file.unprintable {
+        told.push_str(&format!(
+            "\nNo face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
+            u32::from(*sign)
+        ));
+    }
+    Ok((file, told))
+}
+
+/// Writes the history, as page, folder or paper. Pictures are read one by one, so that memory stays small whatever the log's size.
+pub(super) fn into_place(
+    said: &Outline,
+    made: &str,
+    pictures: &mut Pictures<'_>,
+    c: &Dossier,
+) -> Done<Answer> {
+    let cannot = |cause: std::io::Error| Failure::file("cannot write", c.file(), &cause);
+    let mut told = match c.form {
+        Form::Folder => format!("Open {PAGE} in it, in any browser; it prints from there."),
+        _ => "It opens in any browser and prints from there.".to_owned(),
+    };
+    let paper = if c.form == Form::Pdf {
+        let (paper, says) = on_paper(said, c, made, pictures)?;
+        told = says;
+        Some(paper)
+    } else {
+        None
+    };
+    let mut set = |file: File, beside: Option<&Path>| -> Result<(File, String, u64)> {
+        let mut n_beside = 0;
+        let mut to = Hashed::new(BufWriter::new(file));
+        match (&paper, beside) {
+            (Some(paper), _) => paper.write(|digest| pictures.again(digest), &mut to)?,
+            (None, None) => write_html(said, |digest| pictures.take(digest), &mut to)?,
+            (None, Some(folder)) => html_beside(
+                said,
+                |digest| pictures.take(digest),
+                |path, bytes| {
+                    n_beside += bytes.len() as u64;
+                    write_synced(&folder.join(path), bytes)
+                },
+                &mut to,
+            )?,
+        }
+        let file = to
+            .to
+            .into_inner()
+            .map_err(std::io::IntoInnerError::into_error)?;
+        Ok((file, to.hasher.finish(), to.n_bytes + n_beside))
+    };
+    let (digest, n_bytes) = if c.form == Form::Folder {
+        write_folder(c.file(), |folder| {
+            std::fs::create_dir(folder.join(PICTURES))?;
+            let page = File::create_new(folder.join(PAGE))?;
+            let (page, digest, n_bytes) = set(page, Some(folder))?;
+            page.sync_all()?;
+            Ok((digest, n_bytes))
+        })?
+    } else {
+        let mut digest = String::new();
+        let n_bytes = write_file(c.file(), |file| {
+            let (file, found, _) = set(file, None).map_err(cannot)?;
+            digest = found;
+            Ok(file)
+        })?;
+        (digest, n_bytes)
+    };
+    let (n_pictures, n_missing) = (pictures.n_found, pictures.n_missing);
+    let mut text = format!(
+        "Written: {} ({} KB, {n_pictures} pictures). {told}",
+        c.file().display(),
+        n_bytes / 1000
+    );
+    if n_missing > 0 {
+        text.push_str(&format!("\n{n_missing} pictures are not on this device or were altered; they are named in it by their digests."));
+    }
+    text.push_str("\nIt is written by the seller and is no survey, and says both.");
+    let place = if c.form == Form::Folder {
+        "folder"
+    } else {
+        "file"
+    };
+    Ok(Answer::new(
+        text,
+        json!({ place: c.file(), "bytes": n_bytes, "pictures": n_pictures, "pictures_missing": n_missing, "digest": digest }),
+        c.json,
+    ))
+}
