@@ -579,7 +579,7 @@ pub fn read_me(snapshot: &Snapshot, options: &Options, n_withheld: usize) -> Str
         "The documented history of the boat {boat}\n\n\
          It was written by the seller. It is no survey: have the boat surveyed by somebody who is independent.\n\n\
          history.html                the history, for any browser\n\
-         history.pdf                 the same, on paper\n\
+         history.pdf                 the same, on paper; in volumes history-1.pdf and so on, where it is long\n\
          ledgers/                    hours, costs and materials as CSV and JSON, with their description\n\
          photographs/, sounds/       originals, each named by its SHA-256, and views of them\n\
          photographs.csv             the list of them: what each shows, and what is not here and why\n\

@@ -30,6 +30,7 @@ pub mod preview;
 #[cfg(feature = "pdf")]
 mod short;
 mod strokes;
+pub mod volumes;
 mod withheld;
 mod words;
 
@@ -42,3 +43,4 @@ pub use outline::{Options, Outline, outline};
 #[cfg(feature = "pdf")]
 pub use pdf::{Paper, Pdf, pdf, short_pdf};
 pub use preview::preview;
+pub use volumes::volumes;

@@ -48,7 +48,7 @@ pub enum Answer {
     Parcel(ParcelMade),
     /// What a parcel brought.
     Received(Received),
-    /// The dossier; the document is `files[0]`.
+    /// The dossier; the document is `files[0]`, and its further volumes come after it.
     Dossier(DossierMade),
     /// What a dossier would say.
     Seen(Box<DossierSeen>),

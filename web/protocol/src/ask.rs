@@ -182,8 +182,8 @@ pub enum Ask {
         /// What this device is called; may be blank.
         device: String,
     },
-    /// Makes the dossier -> [`Answer::Dossier`](crate::Answer::Dossier), the document is `files[0]`,
-    /// with progress.
+    /// Makes the dossier -> [`Answer::Dossier`](crate::Answer::Dossier), the document is `files[0]` (further
+    /// volumes after it), with progress.
     MakeDossier(DossierOptions),
     /// What a dossier would say -> [`Answer::Seen`](crate::Answer::Seen); nothing is made.
     SeeDossier(DossierOptions),

@@ -105,11 +105,11 @@ pub struct SeenPart {
 /// The dossier that was made.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct DossierMade {
-    /// The file name to offer.
-    pub name: String,
-    /// Its media type.
+    /// The names to offer, one a file: a long dossier comes in volumes.
+    pub names: Vec<String>,
+    /// Their media type.
     pub media_type: String,
-    /// Its bytes.
+    /// Their bytes together.
     pub n_bytes: u64,
     /// What was left out or is missing (pictures not on this device), in words.
     pub remarks: Vec<String>,

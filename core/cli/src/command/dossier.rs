@@ -40,6 +40,10 @@ pub struct Dossier {
     /// The short form on paper: at most twelve pages; what it does not tell is said and counted.
     #[arg(long)]
     pub short: bool,
+    /// Splits a long dossier on paper into volumes of at most a thousand pictures or four thousand lines, as a phone does:
+    /// history-1.pdf, history-2.pdf and so on.
+    #[arg(long)]
+    pub volumes: bool,
     /// Leaves the costs out; the dossier says so.
     #[arg(long)]
     pub no_costs: bool,
@@ -283,6 +287,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
         return Err(Failure::mistake(
             "only a dossier on paper has a short form",
             "say --form pdf with --short, or leave --short away",
+        ));
+    }
+    if c.volumes && (c.short || !matches!(c.form, Form::Pdf | Form::Bag)) {
+        return Err(Failure::mistake(
+            "only the long form on paper has volumes",
+            "say --form pdf or --form bag with --volumes, or leave --volumes away",
         ));
     }
     if c.form == Form::Ledgers && c.units.is_some() {

@@ -2,7 +2,7 @@
 
 use garboard_dossier::handover::Holds;
 use garboard_dossier::{
-    Options, Outline, Paper, Pdf, handover, ledgers, pdf, short_pdf, write_html,
+    Options, Outline, Paper, Pdf, handover, ledgers, pdf, short_pdf, volumes, write_html,
 };
 use garboard_key::{Secret, Signer};
 use garboard_parcel::bag::Bag;
@@ -63,32 +63,42 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
     let mut remarks = Vec::new();
     let is_short = matches!(options.form, DossierForm::Short(_));
     let set = on_paper(&outline, sheet, is_short, &day, &mut pictures, &mut remarks);
-    let made = match set {
+    let papers = match set {
         Err(error) => return (refused(&error), Vec::new()),
-        Ok(set) if is_bag => {
-            let packed = bag(
-                &snapshot,
-                &outline,
-                &chosen,
-                &day,
-                &set,
-                &chunks,
-                signer.as_ref(),
-                &pictures,
-                &mut remarks,
-            );
-            match packed {
-                Ok(packed) => packed.finish("application/zip"),
-                Err(error) => return (refused(&error.to_string()), Vec::new()),
-            }
-        }
-        Ok(set) => {
-            let mut to = BlobWriter::default();
-            let written = set.write(|digest| pictures.again(digest), &mut to);
-            written.and_then(|()| to.finish("application/pdf"))
-        }
+        Ok(papers) => papers,
     };
-    printed(made, pictures.n_missing, remarks)
+    if is_bag {
+        let packed = bag(
+            &snapshot,
+            &outline,
+            &chosen,
+            &day,
+            &papers,
+            &chunks,
+            signer.as_ref(),
+            &pictures,
+            &mut remarks,
+        );
+        return match packed {
+            Ok(packed) => printed(
+                packed.finish("application/zip"),
+                pictures.n_missing,
+                remarks,
+            ),
+            Err(error) => (refused(&error.to_string()), Vec::new()),
+        };
+    }
+    let mut files = Vec::new();
+    for paper in &papers {
+        let mut to = BlobWriter::default();
+        let written = paper.write(|digest| pictures.again(digest), &mut to);
+        match written.and_then(|()| to.finish("application/pdf")) {
+            Ok(file) => files.push(file),
+            Err(error) => return (refused(&error.to_string()), Vec::new()),
+        }
+    }
+    let n_missing = pictures.n_missing;
+    (PressAnswer::Printed { n_missing, remarks }, files)
 }
 
 fn ledgers_alone(
@@ -112,26 +122,44 @@ fn on_paper(
     day: &str,
     pictures: &mut Pictures,
     remarks: &mut Vec<String>,
-) -> Result<Pdf, String> {
+) -> Result<Vec<Pdf>, String> {
     let paper = match sheet {
         Sheet::A4 => Paper::A4,
         Sheet::Letter => Paper::Letter,
     };
-    let picture = |digest| pictures.take(digest);
-    let made = if is_short {
-        short_pdf(outline, paper, day, picture)
+    let volumes = if is_short {
+        vec![outline.clone()]
     } else {
-        pdf(outline, paper, day, picture)
+        volumes(outline)
     };
-    let made = made.map_err(|error| error.to_string())?;
-    remarks.push(format!("It has {} pages.", made.n_pages));
-    remarks.extend(made.unprintable.iter().map(|(at, sign)| {
-        format!(
-            "No face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
-            u32::from(*sign)
-        )
-    }));
-    Ok(made)
+    let mut out = Vec::new();
+    for volume in &volumes {
+        let picture = |digest| pictures.take(digest);
+        let made = if is_short {
+            short_pdf(volume, paper, day, picture)
+        } else {
+            pdf(volume, paper, day, picture)
+        };
+        out.push(made.map_err(|error| error.to_string())?);
+    }
+    let n_pages: usize = out.iter().map(|made| made.n_pages).sum();
+    remarks.push(match out.len() {
+        1 => format!("It has {n_pages} pages."),
+        n => format!(
+            "It has {n_pages} pages in {n} volumes: a phone sets at most a thousand pictures or four thousand lines at once."
+        ),
+    });
+    remarks.extend(
+        out.iter()
+            .flat_map(|made| &made.unprintable)
+            .map(|(at, sign)| {
+                format!(
+                    "No face has the sign {sign} (U+{:04X}); it is printed by its number, in: {at}",
+                    u32::from(*sign)
+                )
+            }),
+    );
+    Ok(out)
 }
 
 #[expect(
@@ -143,7 +171,7 @@ fn bag(
     outline: &Outline,
     options: &Options,
     day: &str,
-    paper: &Pdf,
+    papers: &[Pdf],
     chunks: &[(Digest, Vec<u8>)],
     signer: Option<&Signer>,
     pictures: &Pictures,
@@ -154,9 +182,10 @@ fn bag(
     bag.put_written("history.html", |to| {
         write_html(outline, |digest| pictures.again(digest), to)
     })?;
-    bag.put_written("history.pdf", |to| {
-        paper.write(|digest| pictures.again(digest), to)
-    })?;
+    for (number, paper) in (1..).zip(papers) {
+        let name = volumes::name("history.pdf", number, papers.len());
+        bag.put_written(&name, |to| paper.write(|digest| pictures.again(digest), to))?;
+    }
     let (handed, fates) = handover::fill(
         snapshot,
         options,

@@ -3,7 +3,7 @@
 use std::io::{BufWriter, Write as _};
 
 use garboard_dossier::handover::{self, Holds};
-use garboard_dossier::{Options, Outline, write_html};
+use garboard_dossier::{Options, Outline, volumes, write_html};
 use garboard_key::Signer;
 use garboard_parcel::bag::Bag;
 use garboard_record::Snapshot;
@@ -27,7 +27,7 @@ pub(super) fn into_bag(
 ) -> Done<Answer> {
     let made = options.made.as_deref().unwrap_or_default();
     progress("setting the paper");
-    let (paper, told) = on_paper(said, c, made, pictures)?;
+    let (papers, told) = on_paper(said, c, made, pictures)?;
     let chunks: Vec<_> = pictures.store.read_chunks()?.0.into_iter().collect();
     let cannot = |cause: &std::io::Error| Failure::file("cannot write", c.file(), cause);
     let mut outcome = None;
@@ -37,9 +37,10 @@ pub(super) fn into_bag(
         bag.put_written("history.html", |to| {
             write_html(said, |digest| pictures.again(digest), to)
         })?;
-        bag.put_written("history.pdf", |to| {
-            paper.write(|digest| pictures.again(digest), to)
-        })?;
+        for (number, paper) in (1..).zip(&papers) {
+            let name = volumes::name("history.pdf", number, papers.len());
+            bag.put_written(&name, |to| paper.write(|digest| pictures.again(digest), to))?;
+        }
         outcome = Some(handover::fill(
             snapshot,
             options,

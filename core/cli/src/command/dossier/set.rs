@@ -2,11 +2,11 @@
 
 use std::fs::File;
 use std::io::{BufWriter, Result, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use garboard_dossier::html::PICTURES;
 use garboard_dossier::{
-    Options, Outline, Paper, Pdf, html_beside, ledgers, pdf, short_pdf, write_html,
+    Options, Outline, Paper, Pdf, html_beside, ledgers, pdf, short_pdf, volumes, write_html,
 };
 use garboard_photo::Hasher;
 use garboard_record::Snapshot;
@@ -65,8 +65,32 @@ pub(super) fn ledgers_into(snapshot: &Snapshot, options: &Options, c: &Dossier) 
     ))
 }
 
-/// Sets what is said on paper, and says what could not be printed as it was written.
+/// Sets what is said on paper, whole or in volumes, and says what could not be printed as it was written.
 pub(super) fn on_paper(
+    said: &Outline,
+    c: &Dossier,
+    made: &str,
+    pictures: &mut Pictures<'_>,
+) -> Done<(Vec<Pdf>, String)> {
+    let volumes = if c.volumes {
+        volumes(said)
+    } else {
+        vec![said.clone()]
+    };
+    let mut told = Vec::new();
+    let mut files = Vec::new();
+    for said in &volumes {
+        let (file, says) = one_file(said, c, made, pictures)?;
+        files.push(file);
+        told.push(says);
+    }
+    if volumes.len() > 1 {
+        told.insert(0, format!("In {} volumes.", volumes.len()));
+    }
+    Ok((files, told.join(" ")))
+}
+
+fn one_file(
     said: &Outline,
     c: &Dossier,
     made: &str,
@@ -110,22 +134,38 @@ pub(super) fn into_place(
     pictures: &mut Pictures<'_>,
     c: &Dossier,
 ) -> Done<Answer> {
-    let cannot = |cause: std::io::Error| Failure::file("cannot write", c.file(), &cause);
     let mut told = match c.form {
         Form::Folder => format!("Open {PAGE} in it, in any browser; it prints from there."),
         _ => "It opens in any browser and prints from there.".to_owned(),
     };
-    let paper = if c.form == Form::Pdf {
-        let (paper, says) = on_paper(said, c, made, pictures)?;
-        told = says;
-        Some(paper)
-    } else {
-        None
-    };
-    let mut set = |file: File, beside: Option<&Path>| -> Result<(File, String, u64)> {
+    let mut papers = Vec::new();
+    if c.form == Form::Pdf {
+        (papers, told) = on_paper(said, c, made, pictures)?;
+    }
+    // A single file has the name that was given, and was looked for before.
+    let places: Vec<PathBuf> = (1..=papers.len().max(1))
+        .map(|number| {
+            c.file()
+                .with_file_name(named(c.file(), number, papers.len()))
+        })
+        .collect();
+    if papers.len() > 1
+        && !c.replace
+        && let Some(there) = places.iter().find(|place| place.exists())
+    {
+        return Err(Failure::mistake(
+            format!("this exists already: {}", there.display()),
+            "choose another name, or say --replace",
+        ));
+    }
+    let set = |file: File,
+               paper: Option<&Pdf>,
+               beside: Option<&Path>,
+               pictures: &mut Pictures<'_>|
+     -> Result<(File, String, u64)> {
         let mut n_beside = 0;
         let mut to = Hashed::new(BufWriter::new(file));
-        match (&paper, beside) {
+        match (paper, beside) {
             (Some(paper), _) => paper.write(|digest| pictures.again(digest), &mut to)?,
             (None, None) => write_html(said, |digest| pictures.take(digest), &mut to)?,
             (None, Some(folder)) => html_beside(
@@ -144,41 +184,61 @@ pub(super) fn into_place(
             .map_err(std::io::IntoInnerError::into_error)?;
         Ok((file, to.hasher.finish(), to.n_bytes + n_beside))
     };
-    let (digest, n_bytes) = if c.form == Form::Folder {
-        write_folder(c.file(), |folder| {
+    let mut digests = Vec::new();
+    let mut n_bytes = 0;
+    if c.form == Form::Folder {
+        let (digest, n) = write_folder(c.file(), |folder| {
             std::fs::create_dir(folder.join(PICTURES))?;
             let page = File::create_new(folder.join(PAGE))?;
-            let (page, digest, n_bytes) = set(page, Some(folder))?;
+            let (page, digest, n_bytes) = set(page, None, Some(folder), pictures)?;
             page.sync_all()?;
             Ok((digest, n_bytes))
-        })?
-    } else {
-        let mut digest = String::new();
-        let n_bytes = write_file(c.file(), |file| {
-            let (file, found, _) = set(file, None).map_err(cannot)?;
-            digest = found;
-            Ok(file)
         })?;
-        (digest, n_bytes)
-    };
+        digests.push(digest);
+        n_bytes = n;
+    } else {
+        for (at, place) in places.iter().enumerate() {
+            n_bytes += write_file(place, |file| {
+                let (file, digest, _) = set(file, papers.get(at), None, pictures)
+                    .map_err(|cause| Failure::file("cannot write", place, &cause))?;
+                digests.push(digest);
+                Ok(file)
+            })?;
+        }
+    }
+    let written: Vec<String> = places
+        .iter()
+        .map(|place| place.display().to_string())
+        .collect();
     let (n_pictures, n_missing) = (pictures.n_found, pictures.n_missing);
     let mut text = format!(
         "Written: {} ({} KB, {n_pictures} pictures). {told}",
-        c.file().display(),
+        written.join(", "),
         n_bytes / 1000
     );
     if n_missing > 0 {
         text.push_str(&format!("\n{n_missing} pictures are not on this device or were altered; they are named in it by their digests."));
     }
     text.push_str("\nIt is written by the seller and is no survey, and says both.");
-    let place = if c.form == Form::Folder {
-        "folder"
+    let about = json!({ "bytes": n_bytes, "pictures": n_pictures, "pictures_missing": n_missing });
+    let mut about = about.as_object().cloned().unwrap_or_default();
+    if let [_, _, ..] = places.as_slice() {
+        about.insert("files".to_owned(), json!(places));
+        about.insert("digests".to_owned(), json!(digests));
     } else {
-        "file"
-    };
-    Ok(Answer::new(
-        text,
-        json!({ place: c.file(), "bytes": n_bytes, "pictures": n_pictures, "pictures_missing": n_missing, "digest": digest }),
-        c.json,
-    ))
+        let place = if c.form == Form::Folder {
+            "folder"
+        } else {
+            "file"
+        };
+        about.insert(place.to_owned(), json!(c.file()));
+        about.insert("digest".to_owned(), json!(digests.first()));
+    }
+    Ok(Answer::new(text, about.into(), c.json))
+}
+
+/// The name of a volume's file.
+fn named(file: &Path, number: usize, of: usize) -> String {
+    let name = file.file_name().unwrap_or_default().to_string_lossy();
+    volumes::name(&name, number, of)
 }

@@ -113,11 +113,20 @@ impl Keeper {
         let (PressAnswer::Printed { n_missing, remarks }, files) = printed else {
             return Err(trouble::no_press());
         };
-        let file = files.first().ok_or_else(trouble::no_press)?;
+        if files.is_empty() {
+            return Err(trouble::no_press());
+        }
         if self.is_stopped(number).await {
             return Err(trouble::stopped());
         }
-        let n_bytes = files::size_of(file);
+        let n_bytes = files.iter().map(files::size_of).sum();
+        let stem = format!("{}-{what}-{day}", stem(&boat));
+        let names = match files.len() {
+            1 => vec![format!("{stem}.{end}")],
+            n => (1..=n)
+                .map(|number| format!("{stem}-volume-{number}-of-{n}.{end}"))
+                .collect(),
+        };
         let mut all_remarks = left_out(options);
         all_remarks.extend(remarks);
         if n_missing > 0 {
@@ -127,7 +136,7 @@ impl Keeper {
         }
         Ok(Reply {
             answer: Answer::Dossier(DossierMade {
-                name: format!("{}-{what}-{day}.{end}", stem(&boat)),
+                names,
                 media_type: media_type.to_owned(),
                 n_bytes,
                 remarks: all_remarks,

@@ -82,7 +82,7 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                     Ok((Answer::Dossier(made), files)) => {
                         let ready = Ready {
                             files,
-                            names: vec![made.name.clone()],
+                            names: made.names.clone(),
                             title: "A boat's documented history".to_owned(),
                         };
                         done.set(Long::Done((made, ready)));
@@ -225,9 +225,9 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 Long::Busy(_) => Html::default(),
                 Long::Done((made, ready)) => html! {
                     <div class="notice" role="status">
-                        <p><strong>{ format!("The dossier is ready: {}, {}.", made.name, size_words(made.n_bytes)) }</strong></p>
+                        <p><strong>{ format!("The dossier is ready: {}, {}.", made.names.join(", "), size_words(made.n_bytes)) }</strong></p>
                         { each(&made.remarks, &|remark| html! { <p class="small">{ remark.clone() }</p> }) }
-                        <Outward desk={desk.clone()} ready={ready.clone()} can_open={made.media_type != "application/zip"} />
+                        <Outward desk={desk.clone()} ready={ready.clone()} can_open={made.media_type != "application/zip" && made.names.len() == 1} />
                     </div>
                 },
                 _ => html! { <div><button type="button" class="key main-key" onclick={make}>{ "Make the dossier" }</button></div> },
