@@ -39,7 +39,7 @@ async fn set_on_paper(engine: Engine) -> Result<()> {
     let Answer::Dossier(made) = keeper.ask(Ask::MakeDossier(options)).await? else {
         anyhow::bail!("no dossier");
     };
-    ensure!(made.media_type == "application/pdf" && made.name.ends_with(".pdf"));
+    ensure!(made.media_type == "application/pdf" && made.names.concat().ends_with(".pdf"));
     ensure!(
         made.remarks.iter().any(|remark| remark.contains("pages"))
             && made.remarks.iter().any(|remark| remark.contains("Costs")),
@@ -65,7 +65,11 @@ async fn set_on_paper(engine: Engine) -> Result<()> {
     let Answer::Dossier(made) = keeper.ask(Ask::MakeDossier(options)).await? else {
         anyhow::bail!("no short dossier");
     };
-    ensure!(made.name.contains("-dossier-short-"), "{}", made.name);
+    ensure!(
+        made.names.concat().contains("-dossier-short-"),
+        "{}",
+        made.names.concat()
+    );
     let short = room.path().join("short.pdf");
     std::fs::write(&short, keeper.files().await?.remove(0))?;
     let short = short.to_str().context("a path in words")?;
@@ -109,7 +113,7 @@ async fn packed_in_a_bag(engine: Engine) -> Result<()> {
     let Answer::Dossier(made) = keeper.ask(bag()).await? else {
         anyhow::bail!("no bag");
     };
-    ensure!(made.media_type == "application/zip" && made.name.ends_with(".zip"));
+    ensure!(made.media_type == "application/zip" && made.names.concat().ends_with(".zip"));
     let bytes = keeper.files().await?.remove(0);
     // The same reader as the command line's finds all of it whole, and so does unzip.
     let found = garboard_parcel::bag::check(Cursor::new(&bytes), |_| {})?;
@@ -145,7 +149,7 @@ async fn packed_in_a_bag(engine: Engine) -> Result<()> {
     else {
         anyhow::bail!("no ledgers");
     };
-    ensure!(alone.name.contains("-ledgers-") && alone.name.ends_with(".zip"));
+    ensure!(alone.names.concat().contains("-ledgers-") && alone.names.concat().ends_with(".zip"));
     let ledgers = keeper.files().await?.remove(0);
     std::fs::write(&file, &ledgers)?;
     let listed = told_by("unzip", &["-l", file.to_str().context("a path in words")?])?;
@@ -186,6 +190,88 @@ async fn a_bag_is_packed_and_checked_in_firefox() -> Result<()> {
 #[tokio::test]
 async fn a_bag_is_packed_and_checked_in_webkit() -> Result<()> {
     packed_in_a_bag(Engine::WebKit).await
+}
+
+/// A page by itself: seen before it is made, sealed, checked alone and with its bag, and told from an altered one.
+async fn sealed_and_checked(engine: Engine) -> Result<()> {
+    let room = tempfile::tempdir()?;
+    let address = served().await?;
+    let browser = engine.start(room.path()).await?;
+    let (mut keeper, _) = Keeper::start(&browser, &address).await?;
+    keeper.ask(begin("Merganser", "Ada")).await?;
+    let words = "The core is wet from the stanchion aft";
+    keeper.ask(say("note", &json!({ "words": words }))).await?;
+    let cost = json!({ "what": "haul-out", "amount": { "amount": "100.05", "currency": "USD" } });
+    keeper.ask(say("cost", &cost)).await?;
+    let in_euro = |rates: &str| DossierOptions {
+        currency: "EUR".to_owned(),
+        rates: rates.to_owned(),
+        ..DossierOptions::default()
+    };
+    let Answer::Seen(seen) = keeper.ask(Ask::SeeDossier(in_euro("USD 0.925"))).await? else {
+        anyhow::bail!("nothing seen");
+    };
+    ensure!(seen.parts.len() > 5, "{seen:?}");
+    ensure!(seen.choices.iter().any(|(label, _)| label == "Currency"));
+    let refused = keeper.ask(Ask::SeeDossier(in_euro("GBP 1.15"))).await;
+    let refused = format!("{refused:?}");
+    ensure!(refused.contains("costs in USD without a rate"), "{refused}");
+    let options = in_euro("USD 0.925");
+    keeper.ask(Ask::MakeDossier(options)).await?;
+    let page = keeper.files().await?.remove(0);
+    let text = String::from_utf8_lossy(&page).into_owned();
+    ensure!(text.contains("together 92.55 EUR at the seller’s rates"));
+    let form = garboard_parcel::history::form_of(page.as_slice())?.context("a page")?;
+    let history = garboard_parcel::history::History::read(form, Cursor::new(&page))?;
+    let marks = history.marks();
+    ensure!(history.is_sealed() && marks.faults.is_empty(), "{marks:?}");
+    // The screen says the same of it, alone and with a bag that it is not from.
+    keeper.give("history.html", &page).await?;
+    let found = checked(&mut keeper).await?;
+    ensure!(found.is_intact, "{found:?}");
+    ensure!(found.remarks.iter().any(|one| one.contains("sealed")));
+    let mut altered = page.clone();
+    let at = page
+        .windows(words.len())
+        .position(|at| at == words.as_bytes());
+    altered[at.context("the words are there")?] = b't';
+    keeper.give("history.html", &altered).await?;
+    let found = checked(&mut keeper).await?;
+    ensure!(!found.is_intact, "{found:?}");
+    keeper.ask(bag()).await?;
+    let packed = keeper.files().await?.remove(0);
+    keeper.give("bag.zip", &packed).await?;
+    keeper.give("history.html", &page).await?;
+    let found = checked(&mut keeper).await?;
+    ensure!(
+        found
+            .faults
+            .iter()
+            .any(|one| one.contains("is none of the bag")),
+        "{found:?}"
+    );
+    // What bears no seal is not called intact.
+    keeper
+        .give("history.html", b"<!DOCTYPE html>\n<title>x</title>")
+        .await?;
+    let refused = format!("{:?}", keeper.ask(Ask::Check).await);
+    ensure!(refused.contains("bears no seal"), "{refused}");
+    browser.close().await
+}
+
+#[tokio::test]
+async fn a_page_is_seen_sealed_and_checked_in_chromium() -> Result<()> {
+    sealed_and_checked(Engine::Chromium).await
+}
+
+#[tokio::test]
+async fn a_page_is_seen_sealed_and_checked_in_firefox() -> Result<()> {
+    sealed_and_checked(Engine::Firefox).await
+}
+
+#[tokio::test]
+async fn a_page_is_seen_sealed_and_checked_in_webkit() -> Result<()> {
+    sealed_and_checked(Engine::WebKit).await
 }
 
 /// What is larger than the part of a file that stays in memory is written over where it was handed to the browser.

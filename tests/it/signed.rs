@@ -201,3 +201,94 @@ fn a_device_names_its_key_once_and_a_copied_folder_signs_with_another() -> Resul
     ensure!(key(&said).is_some() && key(&said) != key(&first), "{said}");
     Ok(())
 }
+
+/// Another program finds the seal at the end of a page, and good; RFC 8032 by `cryptography`, the digests by hashlib.
+#[test]
+fn a_page_bears_a_seal_that_another_program_finds_good() -> Result<()> {
+    let device = Device::new();
+    signed(&device);
+    let page = ["dossier", "boat", "-o", "page.html", "--made", "2026-11-28"];
+    let made = device.run(&[&page[..], &["--seal"]].concat());
+    ensure!(made.contains("Sealed with the key"), "{made}");
+    printed(
+        &device,
+        "
+import hashlib, json
+from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PublicKey
+page = open('page.html', 'rb').read()
+before, seal = page.rsplit(b'<!-- garboard seal ', 1)
+[signed] = json.loads(seal.removesuffix(b' -->\\n'))['signatures']
+value = signed.pop('value')
+line = hashlib.sha256(before).hexdigest() + '  page\\n'
+assert signed['manifest'] == hashlib.sha256(line.encode()).hexdigest()
+message = json.dumps(signed, sort_keys=True, separators=(',', ':'), ensure_ascii=False).encode()
+Ed25519PublicKey.from_public_bytes(bytes.fromhex(signed['key'])).verify(bytes.fromhex(value), message)
+digits = hashlib.sha256(bytes.fromhex(signed['key'])).hexdigest()
+assert ' '.join(digits[n:n + 4] for n in range(0, 20, 4)).encode() in before",
+    )?;
+    let checked = device.run(&["check", "page.html"]);
+    ensure!(checked.starts_with("Intact"), "{checked}");
+    let bytes = std::fs::read(device.path("page.html"))?;
+    let text = String::from_utf8(bytes)?.replace("tapped dull", "tapped fine");
+    std::fs::write(device.path("forged.html"), text)?;
+    let found = device.attempt(&["check", "forged.html"]);
+    ensure!(found.code == 1, "{found:?}");
+    ensure!(found.out.contains("sealed another page"), "{found:?}");
+    // Only a page in one file bears a seal, and only where the log was written.
+    let refused = device.attempt(&["dossier", "boat", "-o", "x.pdf", "--form", "pdf", "--seal"]);
+    ensure!(
+        refused.code == 1 && refused.err.contains("only a page"),
+        "{refused:?}"
+    );
+    let other = Device::new();
+    other.run(&["demo", "boat"]);
+    let refused = other.attempt(&[&page[..], &["--seal"]].concat());
+    ensure!(
+        refused.code == 1 && refused.err.contains("cannot be sealed"),
+        "{refused:?}"
+    );
+    ensure!(!other.path("page.html").exists(), "a page was written");
+    Ok(())
+}
+
+#[test]
+fn a_paper_or_a_page_is_looked_for_in_the_bag_that_it_came_in() -> Result<()> {
+    let device = Device::new();
+    signed(&device);
+    device.run(&["dossier", "boat", "-o", "page.html"]);
+    let alone = device.attempt(&["check", "page.html"]);
+    ensure!(
+        alone.code == 1 && alone.err.contains("bears no seal"),
+        "{alone:?}"
+    );
+    printed(
+        &device,
+        "
+import zipfile
+bag = zipfile.ZipFile('bag.zip')
+for name in bag.namelist():
+    if name.endswith(('/history.pdf', '/history.html')):
+        open(name.rsplit('/', 1)[1], 'wb').write(bag.read(name))",
+    )?;
+    for name in ["history.pdf", "history.html"] {
+        let said = device.run(&["check", name, "--bag", "bag.zip"]);
+        ensure!(said.starts_with("Intact"), "{said}");
+        ensure!(
+            said.contains(&format!("is data/{name} of the bag")),
+            "{said}"
+        );
+        let mut bytes = std::fs::read(device.path(name))?;
+        let last = bytes.len() - 20;
+        bytes[last] ^= 1;
+        std::fs::write(device.path(name), bytes)?;
+        let found = device.attempt(&["check", name, "--bag", "bag.zip"]);
+        ensure!(found.code == 1, "{found:?}");
+        ensure!(found.out.contains("none of the bag's files"), "{found:?}");
+    }
+    let refused = device.attempt(&["check", "bag.zip", "--bag", "bag.zip"]);
+    ensure!(
+        refused.code == 1 && refused.err.contains("no page and no paper"),
+        "{refused:?}"
+    );
+    Ok(())
+}

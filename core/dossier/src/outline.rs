@@ -48,8 +48,10 @@ pub struct Options {
     pub exchange: Option<Exchange>,
     /// The day on which it is made, as it should be printed; none is invented.
     pub made: Option<String>,
-    /// The key with which the bag around it is signed, in the few digits that people compare.
+    /// The key with which it is signed, in the few digits that people compare.
     pub key: Option<String>,
+    /// Whether that signature is a seal at the page's own end, for a page that goes its way alone; of the bag otherwise.
+    pub is_sealed: bool,
 }
 
 impl Default for Options {
@@ -66,6 +68,7 @@ impl Default for Options {
             exchange: None,
             made: None,
             key: None,
+            is_sealed: false,
         }
     }
 }

@@ -10,9 +10,11 @@
 //! What this crate does not do: it draws no chance, keeps no secret, and knows no file.
 
 mod key;
+mod seal;
 mod sheet;
 
 pub use key::{Key, Secret, Unread};
+pub use seal::{MOST_SEAL_BYTES, of_page, seal_in, sealed};
 pub use sheet::{FORM, Fault, Found, Sheet, Signed, Signer, Standing, of_statements};
 
 #[cfg(test)]

@@ -236,7 +236,7 @@ impl Signed {
         canonical::text(&bare).unwrap_or_default()
     }
 
-    fn held_against(&self, found: Found) -> Result<Standing, Fault> {
+    pub(crate) fn held_against(&self, found: Found) -> Result<Standing, Fault> {
         let key: Key = self
             .key
             .parse()

@@ -9,6 +9,7 @@
 pub mod bag;
 mod choose;
 mod error;
+pub mod history;
 mod manifest;
 mod read;
 mod report;

@@ -1,6 +1,7 @@
 //! The SHA-256 by which an original is named.
 
 use std::fmt::Write as _;
+use std::io::Write;
 
 use sha2::{Digest as _, Sha256};
 
@@ -36,6 +37,55 @@ impl Hasher {
             _ = write!(text, "{byte:02x}");
         }
         text
+    }
+}
+
+/// A file in the making, with its digest.
+#[derive(Debug)]
+pub struct Hashed<W> {
+    to: W,
+    hasher: Hasher,
+    n_bytes: u64,
+}
+
+impl<W> Hashed<W> {
+    /// Begins with nothing written.
+    pub fn new(to: W) -> Self {
+        Self {
+            to,
+            hasher: Hasher::new(),
+            n_bytes: 0,
+        }
+    }
+
+    /// The digest of what was written so far.
+    #[must_use]
+    pub fn digest(&self) -> String {
+        self.hasher.clone().finish()
+    }
+
+    /// How many bytes were written so far.
+    #[must_use]
+    pub fn n_bytes(&self) -> u64 {
+        self.n_bytes
+    }
+
+    /// The file.
+    pub fn into_inner(self) -> W {
+        self.to
+    }
+}
+
+impl<W: Write> Write for Hashed<W> {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        let n = self.to.write(bytes)?;
+        self.hasher.update(bytes.get(..n).unwrap_or_default());
+        self.n_bytes += n as u64;
+        Ok(n)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.to.flush()
     }
 }
 

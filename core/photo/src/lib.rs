@@ -36,7 +36,7 @@ pub mod said;
 mod sound;
 mod upright;
 
-pub use digest::{Hasher, digest};
+pub use digest::{Hashed, Hasher, digest};
 pub use error::Error;
 pub use examine::{Examined, MOST_BYTES, MOST_PIXELS, Pixels, examine};
 pub use exif::{Camera, CameraTime, Position, Remark};

@@ -77,7 +77,17 @@ fn say(
 
 /// A log with these pictures of a size in pixels, in fifty findings, and readings up to so many entries.
 #[must_use]
-pub fn log(pictures: &[Digest], n_entries: usize, (width, height): (u16, u16)) -> Snapshot {
+pub fn log(pictures: &[Digest], n_entries: usize, size: (u16, u16)) -> Snapshot {
+    Snapshot::of(said(pictures, n_entries, size))
+}
+
+/// The statements of that log.
+#[must_use]
+pub fn said(
+    pictures: &[Digest],
+    n_entries: usize,
+    (width, height): (u16, u16),
+) -> Vec<(Id, String)> {
     let boat = Draft::parse(Kind::Boat, r#"{"name":"Merganser"}"#).unwrap();
     let chance = [[1; 10], [2; 10], [3; 10]];
     let (mut stamper, mut said) =
@@ -118,5 +128,5 @@ pub fn log(pictures: &[Digest], n_entries: usize, (width, height): (u16, u16)) -
             &json!({ "quantity": "moisture", "value": { "unit": "scale", "value": (n % 97).to_string() }, "finding": findings.next(), "spot": format!("C{}", n % 24) }),
         );
     }
-    Snapshot::of(said)
+    said
 }

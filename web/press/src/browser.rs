@@ -6,8 +6,11 @@ mod paper;
 mod parcel;
 
 use std::collections::BTreeMap;
+use std::io::Write as _;
 
 use garboard_dossier::{Exchange, Options, Outline, in_one_frame, outline, preview, write_html};
+use garboard_key::{Secret, Signer};
+use garboard_photo::Hashed;
 use garboard_protocol::{
     DossierOptions, DossierSeen, PressAnswer, PressAsk, Season, SeenPart, Shrunk, SmallBytes,
     Trouble, TroubleKind, decode, encode,
@@ -98,31 +101,67 @@ pub async fn press(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
             day,
             pictures,
         } => PressAnswer::Seen(see(statements, &options, &day, &pictures).map(Box::new)),
-        PressAsk::Key { .. } => refused("it was asked of the wrong press"),
+        PressAsk::Key { secret } => PressAnswer::Key(Secret::of(secret).key().to_string()),
         PressAsk::Print {
             statements,
             options,
             day,
             pictures,
+            signer,
             ..
         } => {
             let mut found = Pictures::new(pictures, files);
             let snapshot = Snapshot::of(statements);
-            let chosen = match chosen(&options, &day) {
+            let signer = signing(&snapshot, signer);
+            let mut chosen = match chosen(&options, &day) {
                 Ok(chosen) => chosen,
                 Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
             };
+            chosen.key = signer.as_ref().map(|signer| signer.secret.key().spoken());
+            chosen.is_sealed = signer.is_some();
             let said = match said(&snapshot, &chosen, &mut found) {
                 Ok(said) => said,
                 Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),
             };
-            let mut to = BlobWriter::default();
-            let written = write_html(&said, |digest| found.take(digest), &mut to);
-            let file = written.and_then(|()| to.finish("text/html"));
-            return printed(file, found.n_missing, Vec::new());
+            let file = page(&snapshot, &said, &day, signer.as_ref(), &mut found);
+            let remarks = match &chosen.key {
+                Some(key) => vec![format!(
+                    "It is sealed with the key {key} of this device. Tell the buyer these signs yourself."
+                )],
+                None => Vec::new(),
+            };
+            return printed(file, found.n_missing, remarks);
         }
     };
     (answer, Vec::new())
+}
+
+/// Who signs what is handed over.
+fn signing(snapshot: &Snapshot, signer: Option<(Id, [u8; 32])>) -> Option<Signer> {
+    let ((device, secret), log) = signer.zip(snapshot.log_id())?;
+    Some(Signer {
+        log,
+        device,
+        secret: Secret::of(secret),
+    })
+}
+
+/// The page, with its seal where somebody signs.
+fn page(
+    snapshot: &Snapshot,
+    said: &Outline,
+    day: &str,
+    signer: Option<&Signer>,
+    pictures: &mut Pictures,
+) -> std::io::Result<Blob> {
+    let mut to = Hashed::new(BlobWriter::default());
+    write_html(said, |digest| pictures.take(digest), &mut to)?;
+    if let (Some(signer), Ok(page)) = (signer, to.digest().parse()) {
+        let texts = snapshot.texts();
+        let digests: Vec<Digest> = texts.map(|(_, text)| Digest::of(text.as_bytes())).collect();
+        to.write_all(signer.seal(day, page, &digests).as_bytes())?;
+    }
+    to.into_inner().finish("text/html")
 }
 
 /// What goes in, in the dossier's own terms.
@@ -144,6 +183,7 @@ fn chosen(options: &DossierOptions, day: &str) -> Result<Options, Trouble> {
         exchange: exchange.map_err(|error| no_rate(&error))?,
         made: Some(day.to_owned()),
         key: None,
+        is_sealed: false,
     })
 }
 

@@ -389,6 +389,8 @@ pub struct DossierOptions {
     pub units: String,
     /// Whether pictures are shown in their small size, for a light file.
     pub small_pictures: bool,
+    /// Whether a page by itself is sealed with this device's key.
+    pub is_sealed: bool,
     /// The currency in which sums are said once more; blank for none.
     pub currency: String,
     /// What one of each other currency is worth in it, as the seller wrote it.
@@ -433,6 +435,7 @@ impl Default for DossierOptions {
             without_places: Vec::new(),
             units: String::new(),
             small_pictures: false,
+            is_sealed: true,
             currency: String::new(),
             rates: String::new(),
             form: DossierForm::default(),

@@ -1,12 +1,14 @@
 //! Checking a log folder, a parcel or a bag: what is intact, what is altered.
 
 use std::fs::File;
-use std::io::{BufReader, Read as _};
+use std::io::BufReader;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
 use garboard_dossier::handover;
 use garboard_key::of_statements;
+use garboard_parcel::bag::{Checked, Marks};
+use garboard_parcel::history::{self, Form, History};
 use garboard_parcel::{Reader, bag};
 use garboard_record::{Body, Digest, canonical};
 use serde_json::json;
@@ -18,9 +20,12 @@ use crate::store::Store;
 /// Checks what is intact and what is altered; exit code 1 when anything is.
 #[derive(Debug, Args)]
 pub struct Check {
-    /// A log folder, a parcel or a bag.
+    /// A log folder, a parcel, a bag, or a history by itself: a page or a paper.
     #[arg(value_name = "FILE|DIR")]
     pub path: PathBuf,
+    /// The bag that a history by itself came in; it is checked too.
+    #[arg(long, value_name = "BAG")]
+    pub bag: Option<PathBuf>,
     /// Answers as JSON.
     #[arg(long)]
     pub json: bool,
@@ -32,16 +37,22 @@ pub struct Check {
 ///
 /// A mistake when there is nothing to check; what is altered is an answer, not an error.
 pub fn check(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
+    let form = if c.path.is_dir() {
+        None
+    } else {
+        history::form_of(file(&c.path)?)
+            .map_err(|cause| Failure::file("cannot read", &c.path, &cause))?
+    };
+    if let (None, Some(bag)) = (form, &c.bag) {
+        return Err(Failure::mistake(
+            format!("{} is no page and no paper", c.path.display()),
+            format!("check it without --bag, or {} by itself", bag.display()),
+        ));
+    }
     if c.path.is_dir() {
         check_folder(c, progress)
-    } else if is_history(&c.path)? {
-        Err(Failure::mistake(
-            format!(
-                "{} is a history by itself: it names no digest of its own",
-                c.path.display()
-            ),
-            "check the bag that it came in, or compute its SHA-256 and ask the seller for his",
-        ))
+    } else if let Some(form) = form {
+        check_history(c, form, progress)
     } else if bag::is_bag(file(&c.path)?) {
         check_bag(c, progress)
     } else {
@@ -55,39 +66,92 @@ fn file(path: &Path) -> Done<BufReader<File>> {
         .map_err(|cause| Failure::file("cannot read", path, &cause))
 }
 
-/// Whether a file is a page or a paper, by how it begins.
-fn is_history(path: &Path) -> Done<bool> {
-    let mut start = Vec::new();
-    file(path)?
-        .take(16)
-        .read_to_end(&mut start)
-        .map_err(|cause| Failure::file("cannot read", path, &cause))?;
-    Ok(start.starts_with(b"%PDF-") || start.to_ascii_lowercase().starts_with(b"<!doctype html"))
+fn check_history(c: &Check, form: Form, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
+    let history = History::read(form, file(&c.path)?)
+        .map_err(|cause| Failure::file("cannot read", &c.path, &cause))?;
+    if !history.is_sealed() && c.bag.is_none() {
+        return Err(Failure::mistake(
+            format!(
+                "{} is a history by itself and bears no seal: nothing in it says whether it was altered",
+                c.path.display()
+            ),
+            "check it with the bag that it came in, with --bag, or compute its SHA-256 and ask the seller for his",
+        ));
+    }
+    let mut found = Found::default();
+    if history.is_sealed() {
+        found.add(history.marks());
+    }
+    if let Some(path) = &c.bag {
+        let (of_bag, checked) = look_into(path, progress)?;
+        found.altered.extend(of_bag.altered);
+        found.remarks.extend(of_bag.remarks);
+        found.boat = of_bag.boat;
+        found.add(history.in_bag(&checked));
+    }
+    let summary = format!("SHA-256 {}", history.digest);
+    Ok(verdict(
+        c,
+        &found.boat,
+        &summary,
+        &found.altered,
+        &found.remarks,
+    ))
+}
+
+/// What was found.
+#[derive(Default)]
+struct Found {
+    boat: String,
+    summary: String,
+    altered: Vec<String>,
+    remarks: Vec<String>,
+}
+
+impl Found {
+    fn add(&mut self, marks: Marks) {
+        self.altered.extend(marks.faults);
+        self.remarks.extend(marks.remarks);
+    }
 }
 
 fn check_bag(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
+    let (found, _) = look_into(&c.path, progress)?;
+    Ok(verdict(
+        c,
+        &found.boat,
+        &found.summary,
+        &found.altered,
+        &found.remarks,
+    ))
+}
+
+/// Checks a bag.
+fn look_into(path: &Path, progress: &mut dyn FnMut(&str)) -> Done<(Found, Checked)> {
     const STEP: u64 = 256 << 20;
     let mut next = STEP;
-    let checked = bag::check(file(&c.path)?, |n_bytes| {
+    let mut checked = bag::check(file(path)?, |n_bytes| {
         if n_bytes >= next {
             progress(&format!("{} MB read", n_bytes / 1_000_000));
             next += STEP;
         }
     })?;
-    let lines = bag::words(file(&c.path)?, "log/statements.jsonl");
+    let lines = bag::words(file(path)?, "log/statements.jsonl");
     let said = handover::read(lines.as_deref().unwrap_or_default());
     let marks = bag::marks(
         &checked,
         of_statements(said.digests.iter().copied()),
         |device, key| said.device_with(device, &key.to_string()),
     );
-    let mut altered = said.faults(checked.faults);
-    altered.extend(marks.faults);
-    let mut remarks = checked.remarks;
-    remarks.extend(said.remarks());
-    remarks.extend(marks.remarks);
-    let summary = format!("{} files, {} statements", checked.n_intact, said.n_intact);
-    Ok(verdict(c, &said.boat, &summary, &altered, &remarks))
+    let mut found = Found {
+        altered: said.faults(std::mem::take(&mut checked.faults)),
+        remarks: std::mem::take(&mut checked.remarks),
+        summary: format!("{} files, {} statements", checked.n_intact, said.n_intact),
+        boat: said.boat.clone(),
+    };
+    found.remarks.extend(said.remarks());
+    found.add(marks);
+    Ok((found, checked))
 }
 
 fn check_folder(c: &Check, progress: &mut dyn FnMut(&str)) -> Done<Answer> {

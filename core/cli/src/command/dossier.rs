@@ -76,6 +76,9 @@ pub struct Dossier {
     /// The size of the pictures in the history; in a bag, originals and views lie beside it all the same.
     #[arg(long, value_enum, default_value = "views")]
     pub pictures: Size,
+    /// Seals the page with this machine's key, so that it can be checked without its bag; a bag is signed in any case.
+    #[arg(long)]
+    pub seal: bool,
     /// Writes over a file that is there already; without it, nothing is ever overwritten.
     #[arg(long)]
     pub replace: bool,
@@ -289,6 +292,12 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "say --form pdf with --short, or leave --short away",
         ));
     }
+    if c.seal && c.form != Form::Html {
+        return Err(Failure::mistake(
+            "only a page in one file is sealed; a bag is signed in any case",
+            "leave --seal away, or choose another --form",
+        ));
+    }
     if c.volumes && (c.short || !matches!(c.form, Form::Pdf | Form::Bag)) {
         return Err(Failure::mistake(
             "only the long form on paper has volumes",
@@ -319,7 +328,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "leave --currency and --preview away, or choose another --form",
         ));
     }
-    let signer = if c.form == Form::Bag && !c.preview {
+    let signer = if (c.form == Form::Bag || c.seal) && !c.preview {
         signer(c, &store)?
     } else {
         Ok(None)
@@ -358,6 +367,7 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             .ok()
             .and_then(Option::as_ref)
             .map(|signer| signer.secret.key().spoken()),
+        is_sealed: c.seal,
     };
     if c.form == Form::Ledgers {
         return set::ledgers_into(opened.log.snapshot(), &options, c);
@@ -392,5 +402,26 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             progress,
         );
     }
-    set::into_place(&said, &made, &mut pictures, c)
+    let seal = match &signer {
+        Ok(signer) => signer.as_ref(),
+        Err(failure) => {
+            return Err(Failure::mistake(
+                format!("it cannot be sealed: {}", failure.message),
+                "leave --seal away, or make the page where the log is written",
+            ));
+        }
+    };
+    if c.seal && seal.is_none() {
+        return Err(Failure::mistake(
+            "it cannot be sealed: this machine has not written in the log",
+            "leave --seal away, or make the page where the log is written",
+        ));
+    }
+    let texts = opened.log.snapshot().texts();
+    let digests: Vec<Digest> = texts.map(|(_, text)| Digest::of(text.as_bytes())).collect();
+    let seal = seal.map(|signer| set::Seal {
+        signer,
+        statements: &digests,
+    });
+    set::into_place(&said, &made, &mut pictures, seal.as_ref(), c)
 }

@@ -358,8 +358,11 @@ pub(super) fn cautions() -> Option<Section> {
 }
 
 /// What is signed, what that shows, and what it does not.
-fn signature(key: Option<&str>) -> String {
+fn signature(key: Option<&str>, is_sealed: bool) -> String {
     match key {
+        Some(key) if is_sealed => format!(
+            "This page is sealed by the device that made it, with the key {key}. Have the seller tell you these twenty signs himself, by another way than this file: anybody can make a key. The seal is a comment after the end of the page; garboard check, or Check in the app, says whether it holds, and any other program for Ed25519 (RFC 8032) can. If it holds, no byte of the page was changed since. A copy that a browser or a mail program saved anew is no longer the same file. That what was written is true, and when it was written, no seal shows.",
+        ),
         Some(key) => format!(
             "The bag in which this file came is signed by the device that made it, with the key {key}. Have the seller tell you these twenty signs himself, by another way than this file: anybody can make a key. garboard check says whether the signature holds; signatures.json in the bag holds all that any other program for Ed25519 (RFC 8032) needs. If it holds, no file and no statement was changed since it was signed. That what was written is true, and when it was written, no signature shows.",
         ),
@@ -382,7 +385,10 @@ pub(super) fn checking(book: &Book<'_>) -> Section {
             "The bag.",
             "The seller can hand over a bag: one ZIP with this history as a page and on paper, the pictures, the ledgers and the statements. Unpack it; any BagIt tool checks it whole (RFC 8493), and so does sha256sum -c manifest-sha256.txt in its folder. A file that fails was altered or damaged since the bag was made. Keep the bag’s own SHA-256 in the contract of sale: whoever alters a file could write new manifests too.",
         ),
-        Prose::labelled("Signature.", signature(book.options.key.as_deref())),
+        Prose::labelled(
+            "Signature.",
+            signature(book.options.key.as_deref(), book.options.is_sealed),
+        ),
         Prose::labelled(
             "This file.",
             "Made again from the same log with the same choices it is the same to the last byte, so that two copies, or a copy and the log, can be compared.",

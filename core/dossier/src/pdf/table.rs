@@ -92,10 +92,9 @@ impl Setter<'_> {
             needs.push(shaped.widths());
             heads.push(shaped);
         }
-        let mut rows: Vec<(&Row, Vec<Shaped>, Vec<String>)> = Vec::new();
+        // Cells are shaped for their widths and once more for their lines: kept meanwhile, those of a long table would take more
+        // memory than all else.
         for row in &table.rows {
-            let mut cells = Vec::new();
-            let mut texts = Vec::new();
             for ((at, cell), (column, need)) in row
                 .cells
                 .iter()
@@ -110,10 +109,7 @@ impl Setter<'_> {
                     .0
                     .max(if column.is_figures { most } else { least }.min(140.0));
                 need.1 = need.1.max(most.min(300.0));
-                cells.push(shaped);
-                texts.push(text);
             }
-            rows.push((row, cells, texts));
         }
         for need in &mut needs {
             need.1 = need.1.max(need.0) + 0.5;
@@ -143,19 +139,23 @@ impl Setter<'_> {
         }
         let head = self.table_head(table, &mut heads, &widths, top);
         let (mut body, mut foot) = (None, None);
-        let n_rows = rows.len();
+        let n_rows = table.rows.len();
         let from = self.slabs.len();
-        for (at, (row, mut cells, texts)) in rows.into_iter().enumerate() {
+        for (at, row) in table.rows.iter().enumerate() {
             let group = if row.is_total {
                 *foot.get_or_insert_with(|| self.tree.part(top, Role::Totals))
             } else {
                 *body.get_or_insert_with(|| self.tree.part(top, Role::Rows))
             };
-            let lines: Vec<Vec<Line>> = cells
-                .iter_mut()
-                .zip(&widths)
-                .map(|(cell, width)| self.faces.lines(cell, *width))
-                .collect();
+            let cells = row.cells.iter().zip(&table.columns);
+            let texts: Vec<String> = cells.map(|(cell, _)| breakable(cell.text.trim())).collect();
+            let mut lines: Vec<Vec<Line>> = Vec::new();
+            for ((at, text), width) in texts.iter().enumerate().zip(&widths) {
+                lines.push(
+                    self.faces
+                        .set(&[(text, row_look(row, at))], LEADING, *width),
+                );
+            }
             // A total stays with the row above it, the first row with the second, and the last three together.
             let next_is_total = table.rows.get(at + 1).is_some_and(|next| next.is_total);
             let is_kept = at + 1 < n_rows && (next_is_total || at == 0 || at + 3 >= n_rows);

@@ -32,6 +32,8 @@ pub struct Checked {
     pub info: Vec<(String, String)>,
     /// The sheet of signatures as it lies there; blank when nobody signed.
     pub signatures: String,
+    /// The files of its payload that are as the manifests say, each with its SHA-256.
+    pub payload: Vec<(String, String)>,
     /// The digest of the manifest that such a sheet is about, where it is there.
     pub manifest: Option<Digest>,
 }
@@ -165,7 +167,11 @@ pub fn check<R: Read + Seek>(from: R, mut progress: impl FnMut(u64)) -> Result<C
         if is_payload {
             n_payload += 1;
             n_payload_bytes += n_bytes;
-            checked.n_intact += usize::from(is_intact);
+            if is_intact {
+                checked.n_intact += 1;
+                let [sha256, _] = sums;
+                checked.payload.push((path.clone(), sha256));
+            }
         }
     }
     missing(&seen, &manifests, &tag_manifests, &mut checked);

@@ -10,7 +10,7 @@ use garboard_protocol::{DossierForm, PressAnswer, PressAsk, Sheet};
 use garboard_record::{Digest, Snapshot};
 
 use super::file::{Blob, BlobWriter};
-use super::{Pictures, chosen, doing, note, printed, refused, said};
+use super::{Pictures, chosen, doing, note, printed, refused, said, signing};
 
 /// What a bag names as its maker.
 const AGENT: &str = concat!("Garboard ", env!("CARGO_PKG_VERSION"));
@@ -33,12 +33,7 @@ pub async fn paper(asked: PressAsk, files: Vec<Blob>) -> (PressAnswer, Vec<Blob>
         return (refused("it was asked of the wrong press"), Vec::new());
     };
     let snapshot = Snapshot::of(statements);
-    let signer = signer.zip(snapshot.log_id());
-    let signer = signer.map(|((device, secret), log)| Signer {
-        log,
-        device,
-        secret: Secret::of(secret),
-    });
+    let signer = signing(&snapshot, signer);
     let mut chosen = match chosen(&options, &day) {
         Ok(chosen) => chosen,
         Err(trouble) => return (PressAnswer::Refused(trouble), Vec::new()),

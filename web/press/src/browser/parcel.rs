@@ -6,6 +6,7 @@ use std::io::BufReader;
 
 use garboard_dossier::handover;
 use garboard_key::of_statements;
+use garboard_parcel::history::{self, History};
 use garboard_parcel::{Contents, Error, Manifest, Reader, bag, parts, write};
 use garboard_protocol::{PressAnswer, Trouble, TroubleKind};
 use garboard_record::{Digest, small};
@@ -160,19 +161,33 @@ pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
     let mut good = Vec::new();
     let mut remarks = Vec::new();
     let (mut n_pictures, mut n_statements) = (0, 0);
+    let mut histories = Vec::new();
+    let mut bags = Vec::new();
     for file in files {
+        match history_in(&file) {
+            Ok(Some(history)) => {
+                histories.push(history);
+                continue;
+            }
+            Ok(None) => {}
+            Err(error) => {
+                faults.push(error.to_string());
+                continue;
+            }
+        }
         if bag::is_bag(BlobReader::new(file.clone())) {
             match inspect_bag(&file) {
-                Ok((checked, said)) => {
+                Ok((mut checked, said)) => {
                     n_pictures += small_count(checked.n_intact);
                     n_statements += small_count(said.n_intact);
                     let together = of_statements(said.digests.iter().copied());
                     let marks = bag::marks(&checked, together, |device, key| {
                         said.device_with(device, &key.to_string())
                     });
-                    faults.extend(said.faults(checked.faults));
+                    faults.extend(said.faults(std::mem::take(&mut checked.faults)));
                     faults.extend(marks.faults);
-                    remarks.extend(checked.remarks);
+                    remarks.append(&mut checked.remarks);
+                    bags.push(checked);
                     remarks.extend(said.remarks());
                     remarks.extend(marks.remarks);
                 }
@@ -200,6 +215,28 @@ pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
             }
         }
     }
+    for history in histories {
+        if bags.is_empty() && !history.is_sealed() {
+            return PressAnswer::Refused(Trouble::new(
+                TroubleKind::Mistake,
+                "This is a history by itself and bears no seal: nothing in it says whether it was altered.",
+                "Nothing was changed.",
+                format!(
+                    "Choose it together with the bag that it came in, or ask the seller for its SHA-256, which is {}.",
+                    history.digest
+                ),
+            ));
+        }
+        let mut marks: Vec<_> = bags.iter().map(|bag| history.in_bag(bag)).collect();
+        if history.is_sealed() {
+            marks.push(history.marks());
+        }
+        for found in marks {
+            faults.extend(found.faults);
+            remarks.extend(found.remarks);
+        }
+        n_pictures += u32::from(history.is_sealed() || !bags.is_empty());
+    }
     PressAnswer::Inspected {
         chunks: good,
         n_pictures,
@@ -207,6 +244,13 @@ pub(super) fn inspect(files: Vec<Blob>) -> PressAnswer {
         faults,
         remarks,
     }
+}
+
+/// A page or a paper by itself.
+fn history_in(file: &Blob) -> std::io::Result<Option<History>> {
+    let reader = || BufReader::new(BlobReader::new(file.clone()));
+    let form = history::form_of(reader())?;
+    form.map(|form| History::read(form, reader())).transpose()
 }
 
 fn inspect_bag(file: &Blob) -> Result<(bag::Checked, handover::Said), Error> {

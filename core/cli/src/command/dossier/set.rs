@@ -1,15 +1,16 @@
 //! The history and the ledgers, each set in its form and written into its place.
 
 use std::fs::File;
-use std::io::{BufWriter, Result, Write};
+use std::io::{BufWriter, Result, Write as _};
 use std::path::{Path, PathBuf};
 
 use garboard_dossier::html::PICTURES;
 use garboard_dossier::{
     Options, Outline, Paper, Pdf, html_beside, ledgers, pdf, short_pdf, volumes, write_html,
 };
-use garboard_photo::Hasher;
-use garboard_record::Snapshot;
+use garboard_key::Signer;
+use garboard_photo::Hashed;
+use garboard_record::{Digest, Snapshot};
 use serde_json::json;
 
 use super::{Dossier, Form, Pictures, Sheet};
@@ -20,34 +21,10 @@ use crate::store::{write_file, write_folder, write_synced};
 /// The page's name in a folder.
 const PAGE: &str = "history.html";
 
-/// A file in the making, with its digest.
-struct Hashed<W> {
-    to: W,
-    hasher: Hasher,
-    n_bytes: u64,
-}
-
-impl<W> Hashed<W> {
-    fn new(to: W) -> Self {
-        Self {
-            to,
-            hasher: Hasher::new(),
-            n_bytes: 0,
-        }
-    }
-}
-
-impl<W: Write> Write for Hashed<W> {
-    fn write(&mut self, bytes: &[u8]) -> Result<usize> {
-        let n = self.to.write(bytes)?;
-        self.hasher.update(bytes.get(..n).unwrap_or_default());
-        self.n_bytes += n as u64;
-        Ok(n)
-    }
-
-    fn flush(&mut self) -> Result<()> {
-        self.to.flush()
-    }
+/// Who seals a page, and over which statements.
+pub(super) struct Seal<'a> {
+    pub(super) signer: &'a Signer,
+    pub(super) statements: &'a [Digest],
 }
 
 /// Writes the ledgers into a folder that is not there yet.
@@ -132,6 +109,7 @@ pub(super) fn into_place(
     said: &Outline,
     made: &str,
     pictures: &mut Pictures<'_>,
+    seal: Option<&Seal<'_>>,
     c: &Dossier,
 ) -> Done<Answer> {
     let mut told = match c.form {
@@ -167,7 +145,14 @@ pub(super) fn into_place(
         let mut to = Hashed::new(BufWriter::new(file));
         match (paper, beside) {
             (Some(paper), _) => paper.write(|digest| pictures.again(digest), &mut to)?,
-            (None, None) => write_html(said, |digest| pictures.take(digest), &mut to)?,
+            (None, None) => {
+                write_html(said, |digest| pictures.take(digest), &mut to)?;
+                let page = to.digest().parse().ok();
+                if let (Some(seal), Some(page)) = (seal, page) {
+                    let seal = seal.signer.seal(made, page, seal.statements);
+                    to.write_all(seal.as_bytes())?;
+                }
+            }
             (None, Some(folder)) => html_beside(
                 said,
                 |digest| pictures.take(digest),
@@ -178,11 +163,12 @@ pub(super) fn into_place(
                 &mut to,
             )?,
         }
+        let (digest, n_bytes) = (to.digest(), to.n_bytes());
         let file = to
-            .to
+            .into_inner()
             .into_inner()
             .map_err(std::io::IntoInnerError::into_error)?;
-        Ok((file, to.hasher.finish(), to.n_bytes + n_beside))
+        Ok((file, digest, n_bytes + n_beside))
     };
     let mut digests = Vec::new();
     let mut n_bytes = 0;
@@ -218,6 +204,12 @@ pub(super) fn into_place(
     );
     if n_missing > 0 {
         text.push_str(&format!("\n{n_missing} pictures are not on this device or were altered; they are named in it by their digests."));
+    }
+    if let Some(seal) = seal {
+        text.push_str(&format!(
+            "\nSealed with the key {} of this machine's device. Tell the buyer these signs yourself.",
+            seal.signer.secret.key().spoken()
+        ));
     }
     text.push_str("\nIt is written by the seller and is no survey, and says both.");
     let about = json!({ "bytes": n_bytes, "pictures": n_pictures, "pictures_missing": n_missing });

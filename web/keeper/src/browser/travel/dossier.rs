@@ -61,8 +61,9 @@ impl Keeper {
             | DossierForm::Bag(_)
             | DossierForm::Ledgers => Press::for_paper()?,
         };
+        let is_signed = is_bag || (options.form == DossierForm::Page && options.is_sealed);
         // Another tab has the right to write, and with it to name the key.
-        let signer = if is_bag && self.is_writer.get() {
+        let signer = if is_signed && self.is_writer.get() {
             Some(self.signer(&press).await?)
         } else {
             None

@@ -30,6 +30,7 @@ pub(super) fn Check(props: &PageProps) -> Html {
         <section class="part stack">
             <h2>{ "Check" }</h2>
             <p>{ "Reads every statement and every picture again and compares them with their digests. It finds what was altered or cut short; it cannot tell whether what was written is true." }</p>
+            <p class="small soft">{ "A page or a paper that came without its bag is checked by the seal at its end; choose its bag together with it, and it is looked for among the bag’s files." }</p>
             { far(desk, work.number(), "Checking") }
             if let Some(trouble) = work.trouble() { { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) } }
             if let Long::Done(checked) = &*work {
@@ -43,7 +44,7 @@ pub(super) fn Check(props: &PageProps) -> Html {
             if work.number().is_none() {
                 <div class="rowed">
                     <button type="button" class="key" onclick={check.reform(|_| Files::default())}>{ "Check this log" }</button>
-                    <label class="key">{ "Check a parcel or a bag" }<input type="file" multiple=true onchange={event::picked(check)} /></label>
+                    <label class="key">{ "Check a parcel, a bag or a history" }<input type="file" multiple=true onchange={event::picked(check)} /></label>
                 </div>
             }
         </section>

@@ -187,6 +187,9 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
                 { tick("With the positions where photographs were taken", options.with_positions, |options| options.with_positions = !options.with_positions) }
                 { tick("With names; initials otherwise", options.with_names, |options| options.with_names = !options.with_names) }
             </div>
+            if options.form == DossierForm::Page {
+                { tick("Sealed with this device’s key, so that a reader can check that no byte was altered", options.is_sealed, |options| options.is_sealed = !options.is_sealed) }
+            }
             if options.form != DossierForm::Ledgers {
                 <div class="field">
                     <label for="dossier-units">{ "Units of amounts" }</label>
