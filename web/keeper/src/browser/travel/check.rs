@@ -51,7 +51,7 @@ impl Keeper {
             return Err(trouble::no_press());
         };
         let mut checked = Checked {
-            says: "Every part against the digest that its manifest names.".to_owned(),
+            says: "Every part against the digest that its manifest or its seal names.".to_owned(),
             n_statements,
             n_pictures,
             faults,

@@ -241,23 +241,27 @@ pub(super) fn Dossier(props: &PageProps) -> Html {
 
 /// What it would say, on a press of a button.
 fn preview(seen: &Long<Box<DossierSeen>>, see: &Callback<yew::MouseEvent>) -> Html {
+    let button = html! {
+        <div><button type="button" class="key" onclick={see.clone()}>{ "Show what it will say" }</button></div>
+    };
     match seen {
-        Long::Idle => html! {
-            <div><button type="button" class="key" onclick={see.clone()}>{ "Show what it will say" }</button></div>
-        },
+        Long::Idle => button,
         Long::Busy(_) => {
             html! { <p class="soft" role="status">{ "Working out what it will say" }</p> }
         }
-        Long::Failed(trouble) => trouble_box(&TroubleBoxProps {
-            trouble: trouble.clone(),
-        }),
+        Long::Failed(trouble) => html! {
+            <>
+                { trouble_box(&TroubleBoxProps { trouble: trouble.clone() }) }
+                { button }
+            </>
+        },
         Long::Done(seen) => html! {
-            <div class="notice stack" role="status">
+            <div class="notice" role="status">
                 <h3>{ "What it will say" }</h3>
-                { each(&seen.says, &|says| html! { <p>{ says.clone() }</p> }) }
-                <dl>{ each(&seen.choices, &|(label, text)| html! { <div><dt>{ label.clone() }</dt><dd>{ text.clone() }</dd></div> }) }</dl>
-                <ol class="small">{ each(&seen.parts, &part) }</ol>
-                <p>{ pictures(seen) }</p>
+                { each(&seen.says, &|says| html! { <p class="small">{ says.clone() }</p> }) }
+                { each(&seen.choices, &|(label, text)| html! { <p class="small"><strong>{ format!("{label}. ") }</strong>{ text.clone() }</p> }) }
+                <ol class="stack small">{ each(&seen.parts, &part) }</ol>
+                <p><strong>{ pictures(seen) }</strong></p>
             </div>
         },
     }
@@ -274,10 +278,10 @@ fn part(part: &SeenPart) -> Html {
     .collect();
     html! {
         <li>
-            { part.heading.clone() }
+            <strong>{ part.heading.clone() }</strong>
             if !counts.is_empty() { <span class="soft">{ format!(" ({})", counts.join(", ")) }</span> }
             if !part.stories.is_empty() {
-                <ul>{ each(&part.stories, &|story| html! { <li>{ story.clone() }</li> }) }</ul>
+                <ul class="bullets">{ each(&part.stories, &|story| html! { <li>{ story.clone() }</li> }) }</ul>
             }
         </li>
     }
