@@ -67,6 +67,8 @@ fn renditions_frames_reckonings_demonstration_and_dossier_are_the_same_in_wasm()
     let in_wasm = run(
         Command::new("node")
             .arg("--no-warnings")
+            // Version 20 falls at its end in every other run while threads of its own still compile.
+            .arg("--single-threaded")
             .arg(root.join("tests/bytes/run.mjs"))
             .arg(program)
             .args(&pictures),
