@@ -2,7 +2,8 @@
 
 use anyhow::{Context as _, Result, ensure};
 use fantoccini::Locator;
-use garboard_dossier::{Options, frame, html, outline};
+use garboard_dossier::html::PICTURES;
+use garboard_dossier::{Options, frame, html, html_beside, outline};
 use serde_json::json;
 
 use crate::access;
@@ -11,16 +12,36 @@ use crate::engine::Engine;
 async fn opens_from_a_disk(engine: Engine) -> Result<()> {
     let room = tempfile::tempdir()?;
     let page = room.path().join("history.html");
-    let written = page.clone();
+    let (written, folder) = (page.clone(), room.path().to_owned());
     tokio::task::spawn_blocking(move || -> Result<()> {
         let told = garboard_demo::told()?;
         let mut said = outline(&told.snapshot(), &Options::default());
         let laid = frame::in_one_frame(&mut said, |digest| told.picture(digest));
         let picture = |digest| laid.get(&digest).cloned().or_else(|| told.picture(digest));
-        Ok(std::fs::write(&written, html(&said, picture))?)
+        std::fs::write(&written, html(&said, picture))?;
+        // The same as a folder.
+        std::fs::create_dir(folder.join(PICTURES))?;
+        let beside = std::fs::File::create(folder.join("beside.html"))?;
+        let put = |path: &str, bytes: &[u8]| std::fs::write(folder.join(path), bytes);
+        Ok(html_beside(&said, picture, put, beside)?)
     })
     .await??;
     let browser = engine.start(room.path()).await?;
+    // Pictures that lie beside the page are shown, and none from elsewhere could be.
+    let beside = url::Url::from_file_path(room.path().join("beside.html"));
+    browser
+        .client
+        .goto(beside.ok().context("a path")?.as_str())
+        .await?;
+    let shown = "const all = [...document.images]; const [done] = [...arguments].reverse(); \
+        Promise.all(all.map(one => one.decode().catch(() => 0))).then(() => \
+            done([all.length, all.filter(one => one.naturalWidth > 0 && one.src.includes('/pictures/')).length]))";
+    let shown = browser.client.execute_async(shown, vec![]).await?;
+    let n_shown = shown.get(1).and_then(serde_json::Value::as_u64);
+    ensure!(
+        shown.get(0) == shown.get(1) && n_shown.unwrap_or(0) > 10,
+        "{shown}"
+    );
     let address = url::Url::from_file_path(&page).ok().context("a path")?;
     browser.client.goto(address.as_str()).await?;
 
