@@ -15,6 +15,8 @@ use crate::outline::{Block, Fact, Figure, Outline, Prose, Section, Story};
 use crate::strokes::Ground;
 
 /// The margin beside a story, and the white between.
+/// So much of a part's end stays together.
+const LAST_LINES: f32 = 40.0;
 const COLUMN: f32 = 92.0;
 const GAP: f32 = 15.0;
 /// No picture is higher.
@@ -264,6 +266,15 @@ impl Setter<'_> {
             ..Slab::default()
         });
         self.blocks(&section.blocks, 3, 0.0, part);
+        // The last lines stay together: none of them goes on a sheet of its own.
+        let mut high = 0.0;
+        for slab in self.slabs.iter_mut().skip(from).rev().skip(1) {
+            slab.is_kept = true;
+            high += slab.height;
+            if high > LAST_LINES {
+                break;
+            }
+        }
     }
 
     fn blocks(&mut self, blocks: &[Block], level: u16, x: f32, part: usize) {
