@@ -6,6 +6,8 @@ use proptest::prelude::*;
 
 use super::*;
 
+mod suite;
+
 fn bag(files: &[(&str, &[u8])]) -> Vec<u8> {
     let mut bag = Bag::begin(Cursor::new(Vec::new()), "dunlin");
     for (path, bytes) in files {
