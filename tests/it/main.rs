@@ -19,6 +19,8 @@ mod frame;
 #[cfg(test)]
 mod home;
 #[cfg(test)]
+mod odd;
+#[cfg(test)]
 mod outside;
 #[cfg(test)]
 mod paper;
