@@ -257,7 +257,9 @@ impl Set {
             why: "a face of this program cannot be read".to_owned(),
         })?;
         let (slabs, tree) = layout::slabs(outline, &mut faces, &page, &shown.0.images);
-        let sheets = flow::fall(slabs, page.top, page.bottom);
+        let sheets = flow::fall(slabs, page.top, page.bottom, |label, carry, head| {
+            table::carried(&mut faces, label, carry, head)
+        });
         Ok(Self {
             page,
             faces,

@@ -9,6 +9,7 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+use garboard_dossier::outline::Block;
 use garboard_dossier::{Options, Paper, outline, pdf};
 
 /// Runs a tool and returns what it prints; what is missing fails with the way to mend it.
@@ -156,4 +157,69 @@ fn the_words_are_read_in_the_order_of_the_story() {
         .matches("Dated by the owner’s device only. Written by the seller; not a survey.")
         .count();
     assert!(pages > 30, "{pages}");
+}
+
+/// The sum that stands at the foot of a sheet is that of the lines above it, and the next sheet begins with it.
+#[test]
+fn a_table_that_goes_on_carries_its_sums() {
+    let told = garboard_demo::told().unwrap();
+    let mut said = outline(&told.snapshot(), &Options::default());
+    let n_lines = 150;
+    let tables = said
+        .sections
+        .iter_mut()
+        .flat_map(|section| &mut section.blocks);
+    let mut n_changed = 0;
+    for block in tables {
+        let Block::Table(table) = block else { continue };
+        if table.caption != "Every cost" {
+            continue;
+        }
+        n_changed += 1;
+        let last = table.columns.len() - 1;
+        let mut line = table.rows.first().unwrap().clone();
+        line.anchor = None;
+        line.cells[1].text = "a cost".to_owned();
+        line.cells[last].text = "1.10 EUR".to_owned();
+        let mut total = table.rows.last().unwrap().clone();
+        assert!(total.is_total);
+        total.cells[last].text = "165.00 EUR".to_owned();
+        table.rows = vec![line; n_lines];
+        table.rows.push(total);
+    }
+    assert_eq!(n_changed, 1);
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("costs.pdf");
+    let made = pdf(&said, Paper::A4, "2026-06-14", |_| None).unwrap();
+    made.write(|_| None, std::fs::File::create(&path).unwrap())
+        .unwrap();
+    let words = run("pdftotext", &["-layout"], &path, &["-"], "poppler-utils").unwrap();
+    let (mut n, mut n_carried) = (0, 0);
+    let mut carried: Option<String> = None;
+    let sum = |line: &str| {
+        line.split_whitespace()
+            .rev()
+            .take(2)
+            .collect::<Vec<_>>()
+            .join(" ")
+    };
+    for line in words.lines() {
+        n += usize::from(line.contains("a cost"));
+        if line.contains("Carried forward") && n > 0 && n < n_lines {
+            assert_eq!(
+                sum(line),
+                format!("EUR {}.{:02}", n * 11 / 10, n * 110 % 100)
+            );
+            carried = Some(sum(line));
+            n_carried += 1;
+        }
+        if line.contains("Brought forward")
+            && let Some(carried) = carried.take()
+        {
+            assert_eq!(sum(line), carried);
+        }
+    }
+    assert_eq!(n, n_lines);
+    assert!(n_carried >= 3, "{n_carried}");
+    assert_eq!(carried, None, "what was carried was not brought");
 }

@@ -159,11 +159,23 @@ pub(super) enum Draw {
     },
 }
 
+/// What the rows of a table come to so far, to be carried to the sheet on which it goes on.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) struct Carry {
+    /// The sums by the numbers of their columns.
+    pub(super) sums: Vec<(usize, String)>,
+}
+
+/// The height of a line of carried sums.
+pub(super) const CARRIED: f32 = 16.6;
+
 /// The head of a table, to be repeated where the table goes on.
 #[derive(Debug)]
 pub(super) struct Head {
     pub(super) height: f32,
     pub(super) draws: Vec<Draw>,
+    /// The right edge of each column.
+    pub(super) edges: Vec<f32>,
 }
 
 /// A strip of the page that is never parted.
@@ -181,6 +193,8 @@ pub(super) struct Slab {
     pub(super) anchors: Vec<String>,
     /// What is repeated above it when it comes first on a page.
     pub(super) head: Option<Rc<Head>>,
+    /// What stands below it when it is the last on a sheet, and above the next, while the table goes on.
+    pub(super) carry: Option<Carry>,
     /// What the running head says from here on.
     pub(super) running: Option<String>,
     /// What the outline says of it, and how deep.
@@ -205,8 +219,13 @@ pub(super) struct Sheets {
     pub(super) outline: Vec<(u8, String, usize, f32)>,
 }
 
-/// Lets slabs fall on sheets between two heights.
-pub(super) fn fall(slabs: Vec<Slab>, top: f32, bottom: f32) -> Sheets {
+/// Lets slabs fall on sheets between two heights. `carried` draws a line of sums under a label.
+pub(super) fn fall(
+    slabs: Vec<Slab>,
+    top: f32,
+    bottom: f32,
+    mut carried: impl FnMut(&str, &Carry, &Head) -> Vec<Draw>,
+) -> Sheets {
     let mut out = Sheets {
         sheets: vec![Sheet::default()],
         ..Sheets::default()
@@ -223,7 +242,12 @@ pub(super) fn fall(slabs: Vec<Slab>, top: f32, bottom: f32) -> Sheets {
     let mut is_empty = true;
     let mut running = String::new();
     let mut stays = false;
+    // The sums of the table's last row, with the table.
+    let mut so_far: Option<(Rc<Head>, Carry)> = None;
     for (slab, need) in slabs.into_iter().zip(needs) {
+        // Below a row there is room for what is carried on.
+        let room = if slab.carry.is_some() { CARRIED } else { 0.0 };
+        let bottom = bottom - room;
         let own = slab.space + slab.height;
         // What is taller than a sheet cannot be kept together.
         let wanted = if stays || need - slab.space > bottom - top {
@@ -231,7 +255,15 @@ pub(super) fn fall(slabs: Vec<Slab>, top: f32, bottom: f32) -> Sheets {
         } else {
             need
         };
+        let goes_on = so_far.take().filter(|(head, _)| {
+            let own = slab.head.as_ref();
+            own.is_some_and(|own| Rc::ptr_eq(own, head))
+        });
         if !is_empty && (slab.is_fresh || y + wanted > bottom) {
+            if let (Some((head, carry)), Some(sheet)) = (&goes_on, out.sheets.last_mut()) {
+                let draws = carried("Carried forward", carry, head);
+                sheet.draws.extend(draws.into_iter().map(|draw| (y, draw)));
+            }
             out.sheets.push(Sheet::default());
             y = top;
             is_empty = true;
@@ -252,6 +284,11 @@ pub(super) fn fall(slabs: Vec<Slab>, top: f32, bottom: f32) -> Sheets {
                     .extend(head.draws.iter().map(|draw| (y, draw.clone())));
                 y += head.height;
             }
+            if let Some((head, carry)) = &goes_on {
+                let draws = carried("Brought forward", carry, head);
+                sheet.draws.extend(draws.into_iter().map(|draw| (y, draw)));
+                y += CARRIED;
+            }
         } else {
             y += slab.space;
         }
@@ -265,6 +302,7 @@ pub(super) fn fall(slabs: Vec<Slab>, top: f32, bottom: f32) -> Sheets {
             .extend(slab.draws.into_iter().map(|draw| (y, draw)));
         y += slab.height;
         is_empty = false;
+        so_far = slab.head.zip(slab.carry);
     }
     out
 }

@@ -3,8 +3,10 @@
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
-use super::face::{HAIR, INK, LABEL, Line, Look, Shaped, TABLE, TABLE_HEAD, TABLE_SOFT};
-use super::flow::{Draw, Head, Role, Slab};
+use garboard_record::Decimal;
+
+use super::face::{Faces, HAIR, INK, LABEL, Line, Look, Shaped, TABLE, TABLE_HEAD, TABLE_SOFT};
+use super::flow::{Carry, Draw, Head, Role, Slab};
 use super::layout::{Setter, name};
 use crate::outline::{Row, Table};
 
@@ -67,6 +69,84 @@ fn row_look(row: &Row, at: usize) -> Look {
         },
         _ => TABLE,
     }
+}
+
+/// A line of carried sums.
+pub(super) fn carried(faces: &mut Faces, label: &str, carry: &Carry, head: &Head) -> Vec<Draw> {
+    let mut draws = Vec::new();
+    let sums = carry.sums.iter().map(|(column, sum)| {
+        let edge = head.edges.get(*column).copied().unwrap_or_default();
+        (sum.as_str(), Some(edge))
+    });
+    for (words, edge) in std::iter::once((label, None)).chain(sums) {
+        for line in faces.set(&[(words, TABLE_SOFT)], LEADING, f32::MAX) {
+            let x = edge.map_or(0.0, |edge| edge - line.width);
+            draws.extend(line.runs.into_iter().map(|run| Draw::Words {
+                x,
+                y: 2.6 + line.baseline,
+                run,
+                mark: None,
+            }));
+        }
+    }
+    draws
+}
+
+/// A figure with its unit, like `12.30 EUR`; nothing where a cell is empty or says that there is none.
+fn figure(cell: &str) -> Option<Option<(Decimal, &str)>> {
+    let cell = cell.trim();
+    if matches!(cell, "" | "–" | "no price") {
+        return Some(None);
+    }
+    let (number, unit) = cell.split_once(' ').unwrap_or((cell, ""));
+    let is_unit = unit.chars().all(char::is_alphabetic);
+    let number = number.parse().ok().filter(|_| is_unit)?;
+    Some(Some((number, unit)))
+}
+
+/// The sums of a table's columns after each of its rows; nothing for a table whose totals are not the sums of its lines.
+fn running(table: &Table) -> Vec<Option<Carry>> {
+    let totals = || table.rows.iter().filter(|row| row.is_total);
+    let lines = || table.rows.iter().filter(|row| !row.is_total);
+    let mut out: Vec<Option<Carry>> = lines().map(|_| None).collect();
+    for (at, column) in table.columns.iter().enumerate().filter(|(at, _)| *at > 0) {
+        let cell = |row: &Row| {
+            figure(row.cells.get(at).map_or("", |cell| &cell.text))
+                .map(|one| one.map(|(number, unit)| (number, unit.to_owned())))
+        };
+        let mut sums: BTreeMap<String, Decimal> = BTreeMap::new();
+        let mut told: Vec<String> = Vec::new();
+        for row in lines() {
+            let Some(figure) = cell(row).filter(|_| column.is_figures) else {
+                told.clear();
+                break;
+            };
+            if let Some((number, unit)) = figure {
+                let sum = sums.entry(unit).or_default();
+                *sum = sum.plus(number).unwrap_or_default();
+            }
+            let parts: Vec<String> = sums
+                .iter()
+                .map(|(unit, sum)| format!("{sum} {unit}").trim().to_owned())
+                .collect();
+            told.push(parts.join(", "));
+        }
+        // What is printed at the end must be what was carried.
+        let mut printed: BTreeMap<String, Decimal> = BTreeMap::new();
+        for (number, unit) in totals().filter_map(|row| cell(row).flatten()) {
+            printed.insert(unit, number);
+        }
+        if told.is_empty() || printed.is_empty() || printed != sums {
+            continue;
+        }
+        for (carry, sum) in out.iter_mut().zip(told).filter(|(_, sum)| !sum.is_empty()) {
+            carry
+                .get_or_insert_with(|| Carry { sums: Vec::new() })
+                .sums
+                .push((at, sum));
+        }
+    }
+    out
 }
 
 impl Setter<'_> {
@@ -140,6 +220,7 @@ impl Setter<'_> {
         let head = self.table_head(table, &mut heads, &widths, top);
         let (mut body, mut foot) = (None, None);
         let n_rows = table.rows.len();
+        let mut carries = running(table).into_iter();
         let from = self.slabs.len();
         for (at, row) in table.rows.iter().enumerate() {
             let group = if row.is_total {
@@ -160,6 +241,11 @@ impl Setter<'_> {
             let next_is_total = table.rows.get(at + 1).is_some_and(|next| next.is_total);
             let is_kept = at + 1 < n_rows && (next_is_total || at == 0 || at + 3 >= n_rows);
             self.row(table, row, &lines, &texts, &widths, group, &head, is_kept);
+            if !row.is_total
+                && let Some(slab) = self.slabs.last_mut()
+            {
+                slab.carry = carries.next().flatten().filter(|_| !next_is_total);
+            }
         }
         // A short table stays on one page.
         let high: f32 = self.slabs.iter().skip(from).map(|slab| slab.height).sum();
@@ -199,6 +285,7 @@ impl Setter<'_> {
             ..Slab::default()
         };
         let mut again = Vec::new();
+        let mut edges = Vec::new();
         let mut x = 0.0;
         for ((lines, width), column) in set.iter().zip(widths).zip(&table.columns) {
             let cell = self.tree.part(tr, Role::HeadCell);
@@ -232,6 +319,7 @@ impl Setter<'_> {
                 }
                 y += line.height;
             }
+            edges.push(x + width);
             x += width + GUTTER;
         }
         let rule = Draw::Rule {
@@ -246,6 +334,7 @@ impl Setter<'_> {
         let head = Rc::new(Head {
             height: slab.height,
             draws: again,
+            edges,
         });
         self.slabs.push(slab);
         head
