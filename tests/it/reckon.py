@@ -1,4 +1,5 @@
-"""Compares reckonings with reference libraries: psychrolib for the dew point, sectionproperties for sections, SciPy for the others.
+"""Compares reckonings with reference libraries: psychrolib for the dew point, sectionproperties for sections, PyKrige and contourpy
+for the survey grid, OpenCV for measuring in a photograph, SciPy for the others.
 
 Known differences, and so the tolerances: psychrolib follows ASHRAE 2017, which lies up to 0.045 K from the formula of
 WMO-No. 8 above freezing; printed results carry half a unit of their last digit.
@@ -8,7 +9,11 @@ import json
 import math
 import sys
 
+import contourpy
+import cv2
+import numpy
 import psychrolib
+from pykrige.ok import OrdinaryKriging
 from scipy.integrate import quad
 from scipy.optimize import curve_fit
 from scipy.stats import norm
@@ -107,8 +112,53 @@ def sister(case):
     near(case, "axis", axis, 0.0001)
 
 
+def survey_grid(case):
+    given = case["inputs"]
+    x, y, z = (numpy.array([number(row[name]) for row in given["readings"]]) for name in ("along", "across", "value"))
+    if "at_along" in given:
+        model = given["method"]
+        parameters = {"slope": float(given["slope"]), "nugget": 0} if model == "linear" else {
+            "sill": float(given["sill"]), "range": number(given["range"]), "nugget": 0,
+        }
+        kriging = OrdinaryKriging(x, y, z, variogram_model=model, variogram_parameters=parameters)
+        [at], [variance] = kriging.execute("points", [number(given["at_along"])], [number(given["at_across"])])
+        near(case, "value_at", at, 2e-6)
+        near(case, "deviation_at", math.sqrt(variance), 2e-6)
+        return
+    # Readings on a grid whose cells are those of the map: the wet part is cut along straight lines by both.
+    n = len(set(x))
+    lines = contourpy.contour_generator(x.reshape(-1, n), y.reshape(-1, n), z.reshape(-1, n), fill_type="OuterOffset")
+    wet = 0
+    for points, offsets in zip(*lines.filled(float(given["threshold"]), math.inf)):
+        for start, end in zip(offsets, offsets[1:]):
+            u, v = points[start:end].T
+            wet += (u[:-1] * v[1:] - u[1:] * v[:-1]).sum() / 2
+    near(case, "wet", abs(wet), 6e-5)
+
+
+def photo_scale(case):
+    known, sought = case["inputs"]["known"], case["inputs"]["sought"]
+    pixels = numpy.array([[float(row["right"]), float(row["down"])] for row in known])
+    plane = numpy.array([[number(row["x"]), number(row["y"])] for row in known])
+    if len(known) == 4:
+        matrix = cv2.getPerspectiveTransform(pixels.astype(numpy.float32), plane.astype(numpy.float32))
+    else:
+        matrix, _ = cv2.findHomography(pixels, plane, 0)
+    clicks = numpy.array([[[float(row["right"]), float(row["down"])]] for row in sought])
+    at = cv2.perspectiveTransform(clicks, matrix)[:, 0]
+    # Of more points than four OpenCV makes the distances in the plane least, ours the formula's linear equations: clicks that are a pixel
+    # off then give places some hundredths of a millimetre apart.
+    within = 2e-3 if len(known) == 4 else 0.05
+    for row, (x, y) in zip(case["results"]["points"], at):
+        for name, reference in (("x", x), ("y", y)):
+            if abs(float(row[name]["value"]) - reference) > within:
+                off.append(f"photo-scale: {name} {row[name]['value']}, reference {reference}")
+    length = numpy.linalg.norm(numpy.diff(at, axis=0), axis=1).sum()
+    near(case, "length", length, 5 * within)
+
+
 cases = json.load(sys.stdin)
-checks = {"layers": layers, "sister": sister, "dew-point": dew_point, "tank": tank, "drying": drying, "three-point": three_point}
+checks = {"survey-grid": survey_grid, "photo-scale": photo_scale, "layers": layers, "sister": sister, "dew-point": dew_point, "tank": tank, "drying": drying, "three-point": three_point}
 for case in cases:
     checks[case["name"]](case)
 json.dump({"compared": len(cases), "off": off}, sys.stdout)

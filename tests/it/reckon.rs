@@ -1,5 +1,5 @@
-//! Reckonings over their whole range against reference libraries: psychrolib, SciPy, sectionproperties; and their
-//! descriptions against a JSON Schema validator.
+//! Reckonings over their whole range against reference libraries: psychrolib, SciPy, sectionproperties, PyKrige, contourpy,
+//! OpenCV; and their descriptions against a JSON Schema validator.
 
 use std::io::Write as _;
 use std::process::{Command, Stdio};
@@ -50,6 +50,86 @@ fn compared(cases: &[Value]) -> (usize, String) {
         .collect();
     let n = usize::try_from(answer["compared"].as_u64().unwrap()).unwrap();
     (n, off.join("\n"))
+}
+
+/// A number between 0 and 1 without chance: a fixed sequence.
+fn spread(n: u32) -> f64 {
+    f64::from(n.wrapping_mul(2_654_435_769) >> 8) / f64::from(1_u32 << 24)
+}
+
+/// Kriging at spots between scattered readings, and wet areas of readings on a grid.
+fn surveys() -> Vec<Value> {
+    let mut out = Vec::new();
+    let reading = |along: f64, across: f64, value: f64| json!({ "along": amount(along, "m"), "across": amount(across, "m"), "value": format!("{value:.2}") });
+    for seed in 0..8_u32 {
+        let readings: Vec<Value> = (0..9 + seed * 3)
+            .map(|n| {
+                let [along, across, value] = [0, 1, 2].map(|k| spread(1000 * seed + 3 * n + k));
+                reading(
+                    (along * 8.0 * 1e3).round() / 1e3,
+                    (across * 3.0 * 1e3).round() / 1e3,
+                    8.0 + 30.0 * value,
+                )
+            })
+            .collect();
+        for method in ["exponential", "spherical", "linear"] {
+            let mut inputs = json!({ "readings": readings, "threshold": "20", "method": method, "at_along": "3.1 m", "at_across": "1.3 m" });
+            if method == "linear" {
+                inputs["slope"] = json!("14");
+            } else {
+                inputs["sill"] = json!("80");
+                inputs["range"] = json!("4 m");
+            }
+            out.extend(worked("survey-grid", &inputs));
+        }
+    }
+    for seed in 0..8_u32 {
+        let lean = f64::from(seed) / 3.0;
+        let readings: Vec<Value> = (0..7 * 11)
+            .map(|n| {
+                let (along, across) = (f64::from(n % 11), f64::from(n / 11));
+                let hill =
+                    30.0 / (1.0 + ((along - 5.0 - lean).powi(2) + (across - 3.0).powi(2)) / 9.0);
+                reading(along * 0.2, across * 0.2, hill + along * 0.3)
+            })
+            .collect();
+        let threshold = format!("{:.1}", 14.35 + lean);
+        let inputs = json!({ "readings": readings, "threshold": threshold, "cell": "200 mm", "reach": "300 mm" });
+        out.extend(worked("survey-grid", &inputs));
+    }
+    out
+}
+
+/// Points measured in photographs of a board that lies askew: with four known points, and with more that were clicked badly.
+fn photographs() -> Vec<Value> {
+    let mut out = Vec::new();
+    for seed in 0..12_u32 {
+        let n = if seed < 6 { 4 } else { 9 };
+        let known: Vec<Value> = (0..n)
+            .map(|k| {
+                let (x, y) = match n {
+                    4 => (f64::from(k % 2) * 400.0, f64::from(k / 2) * 300.0),
+                    _ => (f64::from(k % 3) * 200.0, f64::from(k / 3) * 150.0),
+                };
+                let slip = |k: u32| (spread(500 * seed + k) - 0.5) * if n == 4 { 60.0 } else { 2.0 };
+                let far = 1.0 + y / (900.0 + 40.0 * f64::from(seed));
+                let right = 300.0 + (x * 2.1 + y * 0.2) / far + slip(2 * k);
+                let down = 200.0 + (y * 1.9 + x * 0.1) / far + slip(2 * k + 1);
+                json!({ "right": format!("{right:.1}"), "down": format!("{down:.1}"), "x": amount(x, "mm"), "y": amount(y, "mm") })
+            })
+            .collect();
+        let sought: Vec<Value> = (0..5)
+            .map(|k| {
+                let [right, down] = [10, 11].map(|n| spread(700 * seed + 13 * k + n));
+                json!({ "right": format!("{:.1}", 380.0 + right * 500.0), "down": format!("{:.1}", 260.0 + down * 250.0) })
+            })
+            .collect();
+        out.extend(worked(
+            "photo-scale",
+            &json!({ "known": known, "sought": sought }),
+        ));
+    }
+    out
 }
 
 #[test]
@@ -117,7 +197,9 @@ fn reckonings_agree_with_reference_libraries_over_their_range() {
             cases.extend(worked("sister", &inputs));
         }
     }
-    assert!(cases.len() > 470, "only {} were worked out", cases.len());
+    cases.extend(surveys());
+    cases.extend(photographs());
+    assert!(cases.len() > 520, "only {} were worked out", cases.len());
     let (n, off) = compared(&cases);
     assert_eq!(n, cases.len());
     assert!(off.is_empty(), "{off}");
@@ -130,6 +212,19 @@ fn a_wrong_value_is_noticed_by_the_references() {
     case["results"]["dew_point"]["value"] = json!("9.5");
     let (_, off) = compared(&[case]);
     assert!(off.contains("dew-point"), "{off}");
+    for (mut case, result) in [
+        (surveys().remove(0), "value_at"),
+        (surveys().pop().unwrap(), "wet"),
+        (photographs().remove(0), "length"),
+    ] {
+        let (_, off) = compared(std::slice::from_ref(&case));
+        assert_eq!(off, "");
+        let text = case["results"][result]["value"].as_str().unwrap();
+        let wrong = text.parse::<f64>().unwrap() * 1.001;
+        case["results"][result]["value"] = json!(format!("{wrong:.6}"));
+        let (_, off) = compared(&[case]);
+        assert!(off.contains(result), "{result}: {off}");
+    }
 }
 
 #[test]
