@@ -449,3 +449,63 @@ fn many_own_chunks_are_packed_and_nothing_is_lost() {
     assert_eq!(device.show(&["boat"])["counts"]["note"], 394);
     device.run(&["check", "boat"]);
 }
+
+/// A child that ends with the test.
+struct Watching(std::process::Child);
+
+impl Drop for Watching {
+    fn drop(&mut self) {
+        drop(self.0.kill());
+        drop(self.0.wait());
+    }
+}
+
+/// Parcels that any program copies into a folder are taken in once they are whole, and nothing in the folder is touched.
+#[test]
+fn a_watched_folder_carries_the_log_and_what_is_no_parcel_stops_nothing() {
+    let (owner, place) = begun();
+    let watched = owner.path("stick");
+    fs::create_dir(&watched).unwrap();
+    owner.run(&["parcel", "boat", "-o", "first.zip"]);
+    owner.add(
+        "boat",
+        "note",
+        &format!(r#"{{"words":"wet again","place":"{place}"}}"#),
+    );
+    owner.run(&["parcel", "boat", "-o", "second.zip"]);
+    fs::write(watched.join("junk.zip"), b"PK\x03\x04 and no more").unwrap();
+    fs::write(watched.join("notes.txt"), b"not for us").unwrap();
+    // Half of it is there, as while it is being copied.
+    let second = fs::read(owner.path("second.zip")).unwrap();
+    let (half, rest) = second.split_at(second.len() / 2);
+    fs::write(watched.join("second.zip"), half).unwrap();
+    let mut child = owner
+        .command(&["merge", "copy", "--watch", "stick"])
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    let said = std::io::BufReader::new(child.stderr.take().unwrap());
+    let _child = Watching(child);
+    let mut lines = std::io::BufRead::lines(said).map(Result::unwrap);
+    let mut wait_for = |wanted: &str| {
+        let found = lines.by_ref().find(|line| line.contains(wanted));
+        assert!(found.is_some(), "{wanted} was not said");
+    };
+    wait_for("watching");
+    wait_for("passed over");
+    fs::copy(owner.path("first.zip"), watched.join("first.zip")).unwrap();
+    wait_for("Received for Merganser");
+    let mut whole = fs::OpenOptions::new()
+        .append(true)
+        .open(watched.join("second.zip"))
+        .unwrap();
+    std::io::Write::write_all(&mut whole, rest).unwrap();
+    wait_for("second.zip: Received for Merganser: 1 statements");
+    let copied = owner.show(&["copy"]).to_string();
+    assert!(copied.contains("wet again"), "{copied}");
+    assert_eq!(fs::read(watched.join("second.zip")).unwrap(), second);
+    assert_eq!(fs::read_dir(&watched).unwrap().count(), 4);
+    let refused = owner.attempt(&["merge", "copy", "--watch", "nowhere"]);
+    assert_eq!(refused.code, 1, "{refused:?}");
+    assert!(refused.err.contains("no folder that could be watched"));
+}

@@ -57,6 +57,11 @@ pub fn random_word() -> Done<String> {
         .collect())
 }
 
+/// Waits.
+pub fn pause(millis: u64) {
+    std::thread::sleep(std::time::Duration::from_millis(millis));
+}
+
 /// A variable of the environment.
 #[must_use]
 #[expect(

@@ -1,5 +1,7 @@
 //! Receiving parcels and merging other copies of the same log.
 
+mod watch;
+
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::BufReader;
@@ -23,8 +25,12 @@ pub struct Merge {
     #[arg(value_name = "DIR")]
     pub dir: PathBuf,
     /// Parcels, or folders that are copies of the same log.
-    #[arg(value_name = "FILE|DIR", required = true)]
+    #[arg(value_name = "FILE|DIR", required_unless_present = "watch")]
     pub from: Vec<PathBuf>,
+    /// Goes on taking in every parcel that comes to lie in this folder, until it is stopped. Whatever carries files there carries
+    /// the log; nothing in the folder is changed.
+    #[arg(long, value_name = "FOLDER", conflicts_with = "json")]
+    pub watch: Option<PathBuf>,
     /// Answers as JSON.
     #[arg(long)]
     pub json: bool,
@@ -48,6 +54,19 @@ enum Source {
 ///
 /// A mistake when a source is altered, is no parcel, or belongs to another boat; the environment's when it cannot be written.
 pub fn merge(c: &Merge, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
+    if let Some(folder) = &c.watch {
+        if !c.from.is_empty() {
+            let first = Merge {
+                dir: c.dir.clone(),
+                from: c.from.clone(),
+                watch: None,
+                json: false,
+            };
+            let answer = merge(&first, progress)?;
+            progress(&answer.text);
+        }
+        watch::watch(c, folder, progress)?;
+    }
     let mut sources = Vec::new();
     for path in &c.from {
         progress(&format!("checking {}", path.display()));
