@@ -57,6 +57,28 @@ pub fn reckonings() -> Vec<String> {
     lines
 }
 
+/// A survey of so many readings, as a reckoning takes it.
+#[must_use]
+pub fn survey(n_readings: u32) -> String {
+    let readings: Vec<String> = (0..n_readings)
+        .map(|n| {
+            let (along, across) = (n % 200, n / 200);
+            let value = 10 + (along * 7 + across * 13) % 40;
+            format!(
+                "{{\"along\":\"{}.{:02} m\",\"across\":\"{}.{:02} m\",\"value\":\"{value}\"}}",
+                along * 5 / 100,
+                along * 5 % 100,
+                across * 5 / 100,
+                across * 5 % 100
+            )
+        })
+        .collect();
+    format!(
+        "{{\"readings\":[{}],\"threshold\":\"30\"}}",
+        readings.join(",")
+    )
+}
+
 /// The demonstration and its dossier, a line each thing.
 #[must_use]
 pub fn demonstration() -> Vec<String> {

@@ -96,9 +96,14 @@ pub(super) fn slabs(
         setter.contents(outline);
     }
     let mut before = "";
-    for section in &outline.sections {
+    let mut sections = outline.sections.iter().peekable();
+    while let Some(section) = sections.next() {
+        let from = setter.slabs.len();
         setter.section(section, section.page != before);
         before = &section.page;
+        if sections.peek().is_none_or(|next| next.page != before) {
+            setter.keep_end(from);
+        }
     }
     (setter.slabs, setter.tree)
 }
@@ -266,7 +271,10 @@ impl Setter<'_> {
             ..Slab::default()
         });
         self.blocks(&section.blocks, 3, 0.0, part);
-        // The last lines stay together: none of them goes on a sheet of its own.
+    }
+
+    /// Keeps the last lines together, where the next part begins a sheet: none of them goes on one of its own.
+    fn keep_end(&mut self, from: usize) {
         let mut high = 0.0;
         for slab in self.slabs.iter_mut().skip(from).rev().skip(1) {
             slab.is_kept = true;
