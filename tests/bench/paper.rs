@@ -12,6 +12,8 @@
     reason = "a benchmark stops where something is wrong"
 )]
 
+mod wasm;
+
 use std::collections::BTreeMap;
 use std::hint::black_box;
 use std::io::{BufWriter, Read as _, Seek as _, SeekFrom};
@@ -254,31 +256,11 @@ fn forms(pictures: &Pictures, size: (u16, u16)) {
 /// The same paper, set by the same code as a wasm program under node.
 fn in_wasm(pictures: &Pictures, natively: &Taken) {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
-    let target = root.join("target/same");
-    let built = Command::new(env!("CARGO"))
-        .current_dir(&root)
-        .args([
-            "build",
-            "--quiet",
-            "--release",
-            "--package",
-            "garboard-bytes",
-        ])
-        .args(["--target", "wasm32-wasip1", "--target-dir"])
-        .arg(&target)
-        .status()
-        .unwrap();
-    assert!(built.success(), "rustup target add wasm32-wasip1");
+    let mut program = wasm::program(&root);
+    program.arg("paper").arg(&pictures.folder);
     let mut best: Option<(f64, f64)> = None;
     for _ in 0..3 {
-        let output = Command::new("node")
-            .arg("--no-warnings")
-            .arg(root.join("tests/bytes/run.mjs"))
-            .arg(target.join("wasm32-wasip1/release/garboard-bytes.wasm"))
-            .arg("paper")
-            .arg(&pictures.folder)
-            .output()
-            .unwrap();
+        let output = program.output().unwrap();
         let said = String::from_utf8(output.stdout).unwrap();
         let mut figures = said.split_whitespace().map(|n| n.parse::<f64>().unwrap());
         let (millis, _, memory) = (

@@ -10,6 +10,8 @@
     reason = "a benchmark stops where something is wrong"
 )]
 
+mod wasm;
+
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::process::Command;
@@ -27,9 +29,11 @@ fn told(command: &mut Command) -> BTreeMap<String, f64> {
         .collect()
 }
 
-fn built(root: &Path, arguments: &[&str]) {
-    let status = Command::new(env!("CARGO"))
-        .current_dir(root)
+fn main() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let in_wasm = told(wasm::program(&root).arg("reckon"));
+    let built = Command::new(env!("CARGO"))
+        .current_dir(&root)
         .args([
             "build",
             "--quiet",
@@ -37,26 +41,9 @@ fn built(root: &Path, arguments: &[&str]) {
             "--package",
             "garboard-bytes",
         ])
-        .args(arguments)
         .status()
         .unwrap();
-    assert!(status.success(), "rustup target add wasm32-wasip1");
-}
-
-fn main() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
-    built(
-        &root,
-        &["--target", "wasm32-wasip1", "--target-dir", "target/same"],
-    );
-    built(&root, &[]);
-    let in_wasm = told(
-        Command::new("node")
-            .arg("--no-warnings")
-            .arg(root.join("tests/bytes/run.mjs"))
-            .arg(root.join("target/same/wasm32-wasip1/release/garboard-bytes.wasm"))
-            .arg("reckon"),
-    );
+    assert!(built.success(), "garboard-bytes cannot be built");
     let natively = told(Command::new(root.join("target/release/garboard-bytes")).arg("reckon"));
     let mut all: Vec<(&String, &f64)> = in_wasm.iter().collect();
     all.sort_by(|a, b| b.1.total_cmp(a.1));

@@ -202,6 +202,13 @@ pub fn folder_name(snapshot: &Snapshot, holds: Holds, day: &str) -> String {
     }
 }
 
+/// The digest of every statement of the log, for a seal.
+#[must_use]
+pub fn digests(snapshot: &Snapshot) -> Vec<Digest> {
+    let texts = snapshot.texts();
+    texts.map(|(_, text)| Digest::of(text.as_bytes())).collect()
+}
+
 /// Says what is handed over.
 #[must_use]
 pub fn handover(snapshot: &Snapshot, options: &Options) -> Handover {

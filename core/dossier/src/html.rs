@@ -38,15 +38,7 @@ pub fn write_html(
     mut picture: impl FnMut(Digest) -> Option<Vec<u8>>,
     mut to: impl Write,
 ) -> Result<()> {
-    let mut page = Page {
-        out: String::new(),
-        to: &mut to,
-        failed: Ok(()),
-        picture: &mut picture,
-        beside: None,
-    };
-    page.whole(outline);
-    page.finish()
+    Page::written(outline, &mut picture, None, &mut to)
 }
 
 /// Sets an outline as a folder: a page with its pictures beside it, for a log whose one file would be too large for a browser.
@@ -62,18 +54,11 @@ pub fn html_beside(
     mut put: impl FnMut(&str, &[u8]) -> Result<()>,
     mut to: impl Write,
 ) -> Result<()> {
-    let mut page = Page {
-        out: String::new(),
-        to: &mut to,
-        failed: Ok(()),
-        picture: &mut picture,
-        beside: Some(Beside {
-            put: &mut put,
-            done: BTreeSet::new(),
-        }),
+    let beside = Beside {
+        put: &mut put,
+        done: BTreeSet::new(),
     };
-    page.whole(outline);
-    page.finish()
+    Page::written(outline, &mut picture, Some(beside), &mut to)
 }
 
 /// The folder of the pictures that lie beside a page.
@@ -131,7 +116,25 @@ fn name(id: Id) -> String {
     format!("e-{id}")
 }
 
-impl Page<'_> {
+impl<'a> Page<'a> {
+    fn written(
+        outline: &Outline,
+        picture: &'a mut dyn FnMut(Digest) -> Option<Vec<u8>>,
+        beside: Option<Beside<'a>>,
+        to: &'a mut dyn Write,
+    ) -> Result<()> {
+        let mut page = Self {
+            out: String::new(),
+            to,
+            failed: Ok(()),
+            picture,
+            beside,
+        };
+        page.whole(outline);
+        page.hand_on();
+        page.failed
+    }
+
     fn whole(&mut self, outline: &Outline) {
         self.head(outline);
         self.title_page(outline);
@@ -145,11 +148,6 @@ impl Page<'_> {
         self.raw("</main>\n<script>");
         self.raw(SCRIPT);
         self.raw("</script>\n</body>\n</html>\n");
-    }
-
-    fn finish(mut self) -> Result<()> {
-        self.hand_on();
-        self.failed
     }
 
     fn raw(&mut self, markup: &str) {

@@ -8,6 +8,7 @@ mod parcel;
 use std::collections::BTreeMap;
 use std::io::Write as _;
 
+use garboard_dossier::handover::digests;
 use garboard_dossier::{Exchange, Options, Outline, in_one_frame, outline, preview, write_html};
 use garboard_key::{Secret, Signer};
 use garboard_photo::Hashed;
@@ -157,8 +158,7 @@ fn page(
     let mut to = Hashed::new(BlobWriter::default());
     write_html(said, |digest| pictures.take(digest), &mut to)?;
     if let (Some(signer), Ok(page)) = (signer, to.digest().parse()) {
-        let texts = snapshot.texts();
-        let digests: Vec<Digest> = texts.map(|(_, text)| Digest::of(text.as_bytes())).collect();
+        let digests = digests(snapshot);
         to.write_all(signer.seal(day, page, &digests).as_bytes())?;
     }
     to.into_inner().finish("text/html")

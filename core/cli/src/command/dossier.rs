@@ -7,6 +7,7 @@ use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
+use garboard_dossier::handover::digests;
 use garboard_dossier::{Exchange, Options, Outline, in_one_frame, outline, preview};
 use garboard_key::Signer;
 use garboard_record::unit::System;
@@ -417,11 +418,9 @@ pub fn dossier(c: &Dossier, progress: &mut dyn FnMut(&str)) -> Done<Answer> {
             "leave --seal away, or make the page where the log is written",
         ));
     }
-    let texts = opened.log.snapshot().texts();
-    let digests: Vec<Digest> = texts.map(|(_, text)| Digest::of(text.as_bytes())).collect();
     let seal = seal.map(|signer| set::Seal {
         signer,
-        statements: &digests,
+        statements: digests(opened.log.snapshot()),
     });
     set::into_place(&said, &made, &mut pictures, seal.as_ref(), c)
 }

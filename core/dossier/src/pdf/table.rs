@@ -109,6 +109,9 @@ fn running(table: &Table) -> Vec<Option<Carry>> {
     let totals = || table.rows.iter().filter(|row| row.is_total);
     let lines = || table.rows.iter().filter(|row| !row.is_total);
     let mut out: Vec<Option<Carry>> = lines().map(|_| None).collect();
+    if totals().next().is_none() {
+        return out;
+    }
     for (at, column) in table.columns.iter().enumerate().filter(|(at, _)| *at > 0) {
         let cell = |row: &Row| {
             figure(row.cells.get(at).map_or("", |cell| &cell.text))

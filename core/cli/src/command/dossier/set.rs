@@ -24,7 +24,7 @@ const PAGE: &str = "history.html";
 /// Who seals a page, and over which statements.
 pub(super) struct Seal<'a> {
     pub(super) signer: &'a Signer,
-    pub(super) statements: &'a [Digest],
+    pub(super) statements: Vec<Digest>,
 }
 
 /// Writes the ledgers into a folder that is not there yet.
@@ -149,7 +149,7 @@ pub(super) fn into_place(
                 write_html(said, |digest| pictures.take(digest), &mut to)?;
                 let page = to.digest().parse().ok();
                 if let (Some(seal), Some(page)) = (seal, page) {
-                    let seal = seal.signer.seal(made, page, seal.statements);
+                    let seal = seal.signer.seal(made, page, &seal.statements);
                     to.write_all(seal.as_bytes())?;
                 }
             }
